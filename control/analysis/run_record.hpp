@@ -1,0 +1,110 @@
+#pragma once
+/// What the sequencer hands to the analysis: averages, never raw samples. Pressures are signed
+/// (indoor minus outdoor), flows are as read from the calibration, at its density.
+
+#include <cstdint>
+
+#include "control/fixed_vector.hpp"
+#include "control/procedure/building_spec.hpp"
+#include "control/procedure/procedure_spec.hpp"
+#include "control/signs.hpp"
+
+namespace leeward::control {
+
+/// Zero-flow pressure over one averaging period.
+struct BaselineRecord {
+  bool taken = false;
+  std::int64_t begin_ns = 0;
+  std::int64_t end_ns = 0;
+  int samples = 0;
+  double mean_pa = 0;
+  double positive_mean_pa = 0;  ///< mean of the samples above 0; 0 where there is none
+  double negative_mean_pa = 0;
+  double sd_pa = 0;        ///< of the samples
+  double mean_se_pa = 0;   ///< standard error of the mean, corrected for autocorrelation
+  bool operator==(const BaselineRecord&) const = default;
+  template <class V>
+  static void describe(V&& v) {
+    v("taken", &BaselineRecord::taken);
+    v("begin_ns", &BaselineRecord::begin_ns);
+    v("end_ns", &BaselineRecord::end_ns);
+    v("samples", &BaselineRecord::samples);
+    v("mean_pa", &BaselineRecord::mean_pa);
+    v("positive_mean_pa", &BaselineRecord::positive_mean_pa);
+    v("negative_mean_pa", &BaselineRecord::negative_mean_pa);
+    v("sd_pa", &BaselineRecord::sd_pa);
+    v("mean_se_pa", &BaselineRecord::mean_se_pa);
+  }
+};
+
+/// One pressure station.
+struct StationRecord {
+  double target_pa = 0;  ///< induced size asked for
+  std::int64_t begin_ns = 0;
+  std::int64_t end_ns = 0;
+  int samples = 0;
+  double pressure_mean_pa = 0;  ///< measured, signed, not zero-flow corrected
+  double pressure_sd_pa = 0;
+  double pressure_mean_se_pa = 0;  ///< corrected for autocorrelation
+  double flow_mean_m3_s = 0;       ///< sum of all fans, as read (calibration density)
+  double flow_mean_se_m3_s = 0;
+  double flow_k_relative_u = 0;  ///< calibration, relative
+  double signal_mean_pa = 0;     ///< first fan
+  int restriction = 0;           ///< first fan, index
+  double demand_mean_frac = 0;
+  bool signal_in_range = true;   ///< every fan's mean signal inside its restriction's valid range
+  bool settled = true;           ///< false: taken at the highest pressure that could be reached
+  bool operator==(const StationRecord&) const = default;
+  template <class V>
+  static void describe(V&& v) {
+    v("target_pa", &StationRecord::target_pa);
+    v("begin_ns", &StationRecord::begin_ns);
+    v("end_ns", &StationRecord::end_ns);
+    v("samples", &StationRecord::samples);
+    v("pressure_mean_pa", &StationRecord::pressure_mean_pa);
+    v("pressure_sd_pa", &StationRecord::pressure_sd_pa);
+    v("pressure_mean_se_pa", &StationRecord::pressure_mean_se_pa);
+    v("flow_mean_m3_s", &StationRecord::flow_mean_m3_s);
+    v("flow_mean_se_m3_s", &StationRecord::flow_mean_se_m3_s);
+    v("flow_k_relative_u", &StationRecord::flow_k_relative_u);
+    v("signal_mean_pa", &StationRecord::signal_mean_pa);
+    v("restriction", &StationRecord::restriction);
+    v("demand_mean_frac", &StationRecord::demand_mean_frac);
+    v("signal_in_range", &StationRecord::signal_in_range);
+    v("settled", &StationRecord::settled);
+  }
+};
+
+struct DirectionRecord {
+  Direction direction = Direction::depressurize;
+  BaselineRecord before;
+  BaselineRecord after;
+  FixedVector<StationRecord, kMaxStations> stations;
+  bool operator==(const DirectionRecord&) const = default;
+  template <class V>
+  static void describe(V&& v) {
+    v("direction", &DirectionRecord::direction);
+    v("before", &DirectionRecord::before);
+    v("after", &DirectionRecord::after);
+    v("stations", &DirectionRecord::stations);
+  }
+};
+
+struct RunRecord {
+  ProcedureSpec procedure;
+  BuildingSpec building;
+  ConditionsSpec conditions;
+  double calibration_density_kg_m3 = 1.2041;
+  FixedVector<DirectionRecord, 2> directions;
+  bool operator==(const RunRecord&) const = default;
+  template <class V>
+  static void describe(V&& v) {
+    v("procedure", &RunRecord::procedure);
+    v("building", &RunRecord::building);
+    v("conditions", &RunRecord::conditions);
+    v("calibration_density_kg_m3", &RunRecord::calibration_density_kg_m3);
+    v("directions", &RunRecord::directions);
+  }
+};
+
+}  // namespace leeward::control

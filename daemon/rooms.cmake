@@ -1,0 +1,13 @@
+leeward_room(daemon/config DEPS control sim LIBS PkgConfig::TOMLPLUSPLUS)
+leeward_room(daemon/devices DEPS control sim daemon/config LIBS PkgConfig::MODBUS Threads::Threads)
+leeward_room(daemon/recorder DEPS control daemon/config LIBS SQLite::SQLite3 nlohmann_json::nlohmann_json Threads::Threads)
+leeward_room(daemon/report DEPS control daemon/recorder LIBS nlohmann_json::nlohmann_json)
+leeward_room(daemon/api DEPS control daemon/recorder daemon/report LIBS Boost::headers nlohmann_json::nlohmann_json Threads::Threads)
+leeward_room(daemon/rig DEPS sim daemon/config daemon/devices daemon/api LIBS PkgConfig::MODBUS Threads::Threads)
+leeward_room(daemon/service DEPS control daemon/devices daemon/recorder daemon/api LIBS spdlog::spdlog Threads::Threads)
+leeward_room(daemon/cli DEPS daemon/service daemon/rig daemon/api daemon/report)
+
+if(EXISTS ${CMAKE_SOURCE_DIR}/daemon/main.cpp)
+  add_executable(leeward ${CMAKE_SOURCE_DIR}/daemon/main.cpp)
+  target_link_libraries(leeward PRIVATE leeward_daemon_cli)
+endif()

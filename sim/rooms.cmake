@@ -1,0 +1,1 @@
+leeward_room(sim DEPS control/physics)
