@@ -1,0 +1,45 @@
+#pragma once
+/// A question to the crew. It stands open until answered once.
+
+#include <cstdint>
+
+#include "control/request.hpp"
+#include "control/signs.hpp"
+
+namespace leeward::control {
+
+enum class AskKind : std::uint8_t { checklist, cover_fan, uncover_fan, fit_restriction, look_round, turn_fan };
+
+struct Ask {
+  std::int64_t id = 0;
+  AskKind kind = AskKind::checklist;
+  std::int64_t at_ns = 0;
+  bool restore = false;  ///< a checklist item of the restore list, not of the preparation
+  int item = 0;          ///< checklist: index of the item
+  int fan = 0;
+  int restriction = 0;  ///< fit_restriction: index
+  Direction direction = Direction::depressurize;  ///< turn_fan: which way
+  bool operator==(const Ask&) const = default;
+  template <class V>
+  static void describe(V&& v) {
+    v("id", &Ask::id);
+    v("kind", &Ask::kind);
+    v("at_ns", &Ask::at_ns);
+    v("restore", &Ask::restore);
+    v("item", &Ask::item);
+    v("fan", &Ask::fan);
+    v("restriction", &Ask::restriction);
+    v("direction", &Ask::direction);
+  }
+};
+
+/// Whether an ask of this kind may be answered so. `done` always may.
+constexpr bool answer_allowed(AskKind kind, Answer answer) {
+  if (answer == Answer::done) return true;
+  if (answer == Answer::not_applicable) return kind == AskKind::checklist;
+  if (answer == Answer::keep) return kind == AskKind::fit_restriction;
+  if (answer == Answer::stop) return kind == AskKind::look_round;
+  return false;
+}
+
+}  // namespace leeward::control

@@ -1,0 +1,58 @@
+#pragma once
+/// What happened in a tick that someone may want to know. Numbers only; texts are made at the faces.
+
+#include <cstdint>
+
+#include "control/fixed_vector.hpp"
+
+namespace leeward::control {
+
+enum class EventKind : std::uint8_t {
+  phase_changed,         ///< a = new phase, b = old phase
+  run_started,           ///< a = direction choice
+  run_ended,             ///< a = run state
+  ask_opened,            ///< a = ask id, b = ask kind
+  ask_answered,          ///< a = ask id, b = answer
+  ask_withdrawn,         ///< a = ask id
+  baseline_taken,        ///< a = 0 before, 1 after; x = mean [Pa], y = its standard error [Pa]
+  station_begun,         ///< a = station index; x = target [Pa]
+  station_done,          ///< a = station index; x = induced size [Pa], y = flow as read [m3/s]
+  station_unreachable,   ///< a = station index; x = target [Pa], y = highest reached [Pa]
+  restriction_fitted,    ///< a = fan, b = restriction index
+  restriction_mismatch,  ///< a = fan, b = restriction that the signal fits better; x = flow ratio seen
+  countdown_started,     ///< x = seconds
+  tripped,               ///< a = cause; x = seen, y = limit
+  trip_cleared,          ///< a = cause
+  limited,               ///< a = limit reason (see LimitedBy); x = pressure [Pa]
+  sample_gap,            ///< a = periods skipped
+  tick_late,             ///< a = periods missed
+  sensor_lost,           ///< a = 0 building pressure, 1.. fan signal; b = quality
+  sensor_back,           ///< a as above
+  hold_started,          ///< x = target [Pa], y = rate [Pa/s]
+  hold_ended,            ///< a = 0 stopped, 1 time over
+  paused,
+  resumed,
+  result_ready,          ///< a = 1 valid, 0 not
+  request_refused        ///< a = request kind, b = refusal
+};
+
+struct Event {
+  EventKind kind = EventKind::phase_changed;
+  std::int64_t a = 0;
+  std::int64_t b = 0;
+  double x = 0;
+  double y = 0;
+  bool operator==(const Event&) const = default;
+  template <class V>
+  static void describe(V&& v) {
+    v("kind", &Event::kind);
+    v("a", &Event::a);
+    v("b", &Event::b);
+    v("x", &Event::x);
+    v("y", &Event::y);
+  }
+};
+
+using Events = FixedVector<Event, 64>;
+
+}  // namespace leeward::control
