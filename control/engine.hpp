@@ -1,12 +1,14 @@
 #pragma once
 /// The heart: a pure function from what was read and asked to what is commanded.
 
+#include <array>
 #include <span>
 
 #include "control/command.hpp"
 #include "control/engine_config.hpp"
 #include "control/engine_state.hpp"
 #include "control/event.hpp"
+#include "control/physics/fan_curve.hpp"
 #include "control/request.hpp"
 #include "control/sample.hpp"
 #include "control/trace.hpp"
@@ -47,6 +49,7 @@ class Engine {
 
  private:
   EngineConfig config_;
+  std::array<FanCurve, kMaxFans> curves_;
 };
 
 }  // namespace leeward::control

@@ -7,10 +7,16 @@
 #include "control/analysis/run_record.hpp"
 #include "control/analysis/run_result.hpp"
 #include "control/ask.hpp"
+#include "control/estimate/fan_map.hpp"
+#include "control/estimate/house_curve.hpp"
 #include "control/fixed_vector.hpp"
+#include "control/guard/guard.hpp"
 #include "control/phase.hpp"
+#include "control/procedure/sequencer_state.hpp"
+#include "control/regulate/pressure_regulator.hpp"
 #include "control/request.hpp"
 #include "control/sample.hpp"
+#include "control/signal/screen.hpp"
 
 namespace leeward::control {
 
@@ -34,14 +40,32 @@ struct EngineState {
   Phase phase = Phase::idle;
   RunState run_state = RunState::none;
   Direction direction = Direction::depressurize;
-  Trip trip;
   std::int64_t next_ask_id = 1;
   FixedVector<Ask, kMaxAsks> asks;
   std::array<FanSetup, kMaxFans> fans;
   bool has_zero_flow = false;
   double zero_flow_pa = 0;  ///< signed, the reference of the induced pressure
+  double zero_flow_sd_pa = 0;
+  std::array<double, kMaxFans> signal_zero_pa{};  ///< of each fan-side sensor, fan covered and still
   double target_pa = 0;
   double countdown_s = 0;
+  double volume_m3 = 0;         ///< 0: not told
+  bool look_round_done = false; ///< in this run and direction
+  ScreenState pressure_screen;
+  std::array<ScreenState, kMaxFans> signal_screens;
+  std::int32_t sensors_lost = 0;  ///< bit 0 building pressure, bit 1.. fan signals
+  double induced_pa = 0;          ///< last accepted, size along the direction
+  double pressure_rate_pa_s = 0;  ///< of the induced pressure, smoothed
+  double applied_frac = 0;        ///< demand of the last tick
+  double slewed_frac = 0;         ///< what a nominal drive has made of it: after the slew limit
+  double followed_frac = 0;       ///< ... and after the lag
+  double standstill_frac = 0;     ///< followed_frac when the raw pressure last changed
+  bool demand_at_limit = false;
+  HouseCurve house;
+  FanMap fan_map;
+  SequencerState sequencer;
+  RegulatorState regulator;
+  GuardState guard;
   RunSpec run;
   RunRecord record;
   RunResult result;
@@ -53,14 +77,32 @@ struct EngineState {
     v("phase", &EngineState::phase);
     v("run_state", &EngineState::run_state);
     v("direction", &EngineState::direction);
-    v("trip", &EngineState::trip);
     v("next_ask_id", &EngineState::next_ask_id);
     v("asks", &EngineState::asks);
     v("fans", &EngineState::fans);
     v("has_zero_flow", &EngineState::has_zero_flow);
     v("zero_flow_pa", &EngineState::zero_flow_pa);
+    v("zero_flow_sd_pa", &EngineState::zero_flow_sd_pa);
+    v("signal_zero_pa", &EngineState::signal_zero_pa);
     v("target_pa", &EngineState::target_pa);
     v("countdown_s", &EngineState::countdown_s);
+    v("volume_m3", &EngineState::volume_m3);
+    v("look_round_done", &EngineState::look_round_done);
+    v("pressure_screen", &EngineState::pressure_screen);
+    v("signal_screens", &EngineState::signal_screens);
+    v("sensors_lost", &EngineState::sensors_lost);
+    v("induced_pa", &EngineState::induced_pa);
+    v("pressure_rate_pa_s", &EngineState::pressure_rate_pa_s);
+    v("applied_frac", &EngineState::applied_frac);
+    v("slewed_frac", &EngineState::slewed_frac);
+    v("followed_frac", &EngineState::followed_frac);
+    v("standstill_frac", &EngineState::standstill_frac);
+    v("demand_at_limit", &EngineState::demand_at_limit);
+    v("house", &EngineState::house);
+    v("fan_map", &EngineState::fan_map);
+    v("sequencer", &EngineState::sequencer);
+    v("regulator", &EngineState::regulator);
+    v("guard", &EngineState::guard);
     v("run", &EngineState::run);
     v("record", &EngineState::record);
     v("result", &EngineState::result);

@@ -33,6 +33,7 @@ enum class EventKind : std::uint8_t {
   paused,
   resumed,
   result_ready,          ///< a = 1 valid, 0 not
+  too_windy,             ///< x = pressure [Pa] with the fan at rest; the run ends, nothing is tripped
   request_refused        ///< a = request kind, b = refusal
 };
 

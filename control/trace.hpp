@@ -41,7 +41,8 @@ struct Trace {
   double n = 0;
   double ln_c_u = 0;     ///< standard uncertainty of ln C at the centre of the data
   double n_u = 0;
-  double head_factor = 1;  ///< learnt ratio of the fan's head to its curve
+  double demand_offset_frac = 0;  ///< learnt: demand = offset + scale * speed of the fan curve
+  double demand_scale = 1;
   double countdown_s = 0;  ///< until the fan starts, 0 when none
   double phase_left_s = 0; ///< planned rest of the present averaging, 0 when not known
   TripCause trip = TripCause::none;
@@ -75,7 +76,8 @@ struct Trace {
     v("n", &Trace::n);
     v("ln_c_u", &Trace::ln_c_u);
     v("n_u", &Trace::n_u);
-    v("head_factor", &Trace::head_factor);
+    v("demand_offset_frac", &Trace::demand_offset_frac);
+    v("demand_scale", &Trace::demand_scale);
     v("countdown_s", &Trace::countdown_s);
     v("phase_left_s", &Trace::phase_left_s);
     v("trip", &Trace::trip);

@@ -1,0 +1,89 @@
+#include "control/analysis/curve_uncertainty.hpp"
+
+#include <limits>
+
+#include "control/analysis/student_t.hpp"
+
+namespace leeward::control {
+
+namespace {
+
+Effect mapped(Effect e, CurveMap m) { return {m.cc * e.ln_c + m.cn * e.n, m.nn * e.n}; }
+
+Covariance mapped(const Covariance& c, CurveMap m) {
+  return {m.cc * m.cc * c.cc + 2 * m.cc * m.cn * c.cn + m.cn * m.cn * c.nn,
+          m.nn * (m.cc * c.cn + m.cn * c.nn), m.nn * m.nn * c.nn};
+}
+
+Effect sum(Effect a, Effect b) { return {a.ln_c + b.ln_c, a.n + b.n}; }
+
+double square(double v) { return v * v; }
+
+template <std::size_t N>
+double squares_of(const std::array<Effect, N>& effects, LinearForm form) {
+  double total = 0;
+  for (const Effect& e : effects) total += square(e.on(form));
+  return total;
+}
+
+double effective_degrees_of_freedom(const Scatter& scatter, LinearForm form, double variance) {
+  const double beyond_stated =
+      square(scatter.variance_of(form)) - square(scatter.variance_of(form) / scatter.scale());
+  if (scatter.degrees_of_freedom <= 0 || beyond_stated <= 0) return std::numeric_limits<double>::infinity();
+  return square(variance) * scatter.degrees_of_freedom / beyond_stated;
+}
+
+Scatter sum(const Scatter& a, const Scatter& b) {
+  Scatter out;
+  out.stated = {a.stated.cc + b.stated.cc, a.stated.cn + b.stated.cn, a.stated.nn + b.stated.nn};
+  out.degrees_of_freedom = a.degrees_of_freedom + b.degrees_of_freedom;
+  if (out.degrees_of_freedom > 0)
+    out.observed_ratio = (a.observed_ratio * a.degrees_of_freedom + b.observed_ratio * b.degrees_of_freedom) /
+                         out.degrees_of_freedom;
+  return out;
+}
+
+}  // namespace
+
+CurveUncertainty mapped(const CurveUncertainty& u, CurveMap map) noexcept {
+  CurveUncertainty out = u;
+  out.scatter.stated = mapped(u.scatter.stated, map);
+  for (Effect& e : out.baseline) e = mapped(e, map);
+  for (Effect& e : out.calibration) e = mapped(e, map);
+  for (Effect& e : out.density) e = mapped(e, map);
+  out.exponent = mapped(u.exponent, map);
+  return out;
+}
+
+CurveUncertainty combined(const CurveUncertainty& a, const CurveUncertainty& b) noexcept {
+  CurveUncertainty out = a;
+  out.scatter = sum(a.scatter, b.scatter);
+  out.baseline = {a.baseline[0], b.baseline[0]};
+  for (std::size_t i = 0; i < kMaxRestrictions; ++i)
+    out.calibration[i] = sum(a.calibration[i], b.calibration[i]);
+  for (std::size_t i = 0; i < kDensityCauses; ++i) out.density[i] = sum(a.density[i], b.density[i]);
+  out.exponent = sum(a.exponent, b.exponent);
+  return out;
+}
+
+Budget budget_of(const CurveUncertainty& u, LinearForm form) noexcept {
+  const double scatter = u.scatter.variance_of(form);
+  const double baseline = squares_of(u.baseline, form);
+  const double calibration = squares_of(u.calibration, form);
+  const double density = squares_of(u.density, form);
+  const double exponent = square(u.exponent.on(form));
+  return {.scatter = std::sqrt(scatter),
+          .baseline = std::sqrt(baseline),
+          .calibration = std::sqrt(calibration),
+          .density = std::sqrt(density),
+          .exponent = std::sqrt(exponent),
+          .total = std::sqrt(scatter + baseline + calibration + density + exponent)};
+}
+
+double half_width(const CurveUncertainty& u, LinearForm form, double confidence, double more_u) noexcept {
+  const double variance = square(budget_of(u, form).total) + square(more_u);
+  const double freedom = effective_degrees_of_freedom(u.scatter, form, variance);
+  return student_t_two_sided(confidence, freedom) * std::sqrt(variance);
+}
+
+}  // namespace leeward::control

@@ -1,0 +1,86 @@
+#include "control/analysis/own_fit.hpp"
+
+#include <algorithm>
+
+namespace leeward::control {
+
+namespace {
+
+double finite_or_zero(double v) { return std::isfinite(v) ? v : 0.0; }
+
+std::size_t points_for_a_free_exponent(const ProcedureSpec& procedure) {
+  return procedure.stations_pa.size() == 2 ? 2 : 3;
+}
+
+bool exponent_is_free(const GlsPoints& points, const ProcedureSpec& procedure) {
+  if (procedure.fit == FitMethod::fixed_exponent) return false;
+  if (points.size() < points_for_a_free_exponent(procedure)) return false;
+  double low = points[0].pressure_pa;
+  double high = low;
+  for (const GlsPoint& p : points) {
+    low = std::min(low, p.pressure_pa);
+    high = std::max(high, p.pressure_pa);
+  }
+  return high >= kLeastPressureSpread * low;
+}
+
+/// d ln(viscosity) / d ln(temperature) by Sutherland's law.
+double viscosity_slope(Temperature t) { return 1.5 - t.si() / (t.si() + 110.4); }
+
+/// ln C at reference air goes with half of ln(density) through the fan and with -n of it into the leaks;
+/// density with the pressure and against the temperature. Humidity is left out: below 0.1 %.
+std::array<Effect, kDensityCauses> density_effects(double n, Direction d, const SiteAir& site,
+                                                   const RunRecord& run) {
+  const double leak_weight = n + (run.procedure.viscosity_correction
+                                      ? (2 * n - 1) * viscosity_slope(air_into_leaks(d, site).temperature)
+                                      : 0.0);
+  const double by_fan = -0.5 * kTemperatureUK / air_through_fan(d, site).temperature.si();
+  const double by_leak = leak_weight * kTemperatureUK / air_into_leaks(d, site).temperature.si();
+  const bool out = d == Direction::depressurize;
+  const double u_pressure = run.conditions.has_barometric ? kBarometerUFrac : kAltitudeWeatherUFrac;
+  return {Effect{out ? by_fan : by_leak, 0}, Effect{out ? by_leak : by_fan, 0},
+          Effect{(0.5 - n) * u_pressure, 0}};
+}
+
+}  // namespace
+
+GlsPoints fit_points(const DirectionRecord& record,
+                     const FixedVector<StationResult, kMaxStations>& stations) noexcept {
+  GlsPoints points;
+  for (std::size_t i = 0; i < stations.size(); ++i) {
+    if (!fit_takes(stations[i])) continue;
+    const StationRecord& raw = record.stations[i];
+    points.push_back(
+        {.pressure_pa = stations[i].induced_pa,
+         .flow_m3_s = stations[i].flow_m3_s,
+         .u_pressure_pa = std::hypot(finite_or_zero(raw.pressure_mean_se_pa), kPressureResolutionPa),
+         .u_flow_frac =
+             std::hypot(finite_or_zero(raw.flow_mean_se_m3_s / raw.flow_mean_m3_s), kFlowResolutionFrac),
+         .restriction = raw.restriction,
+         .u_scale_frac = finite_or_zero(raw.flow_k_relative_u)});
+  }
+  return points;
+}
+
+OwnFit own_fit(const GlsPoints& points, const ZeroFlow& zero, Direction d, const SiteAir& site,
+               const Air& reference, const RunRecord& run) noexcept {
+  OwnFit fit;
+  if (!zero.known || points.empty()) return fit;
+  fit.exponent_assumed = !exponent_is_free(points, run.procedure);
+  std::optional<AssumedExponent> assumed;
+  if (fit.exponent_assumed) assumed = {run.procedure.fixed_exponent, run.procedure.exponent_u};
+  fit.env = gls_fit(points, zero.u_pa, assumed);
+  if (!fit.env.ok) return fit;
+  const Air& leak = air_into_leaks(d, site);
+  const bool viscosity = run.procedure.viscosity_correction;
+  const double n = fit.env.curve.n;
+  fit.reference.n = n;
+  fit.reference.ln_c = fit.env.curve.ln_c + std::log(reference_factor(n, leak, reference, viscosity));
+  fit.reference.u =
+      mapped(fit.env.curve.u, {.cc = 1, .cn = reference_factor_slope(leak, reference, viscosity), .nn = 1});
+  fit.reference.u.density = density_effects(n, d, site, run);
+  fit.ok = true;
+  return fit;
+}
+
+}  // namespace leeward::control

@@ -1,0 +1,190 @@
+#include "control/analysis/validity.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+
+#include "control/analysis/induced_station.hpp"
+#include "control/analysis/zero_flow.hpp"
+
+namespace leeward::control {
+
+namespace {
+
+/// What a check looks at; nullopt = there is no such figure.
+using Seen = std::optional<double>;
+
+/// One direction as the checks see it.
+struct Subject {
+  const ProcedureSpec& procedure;
+  const DirectionRecord& record;
+  const DirectionResult& result;
+};
+
+double seconds_between(std::int64_t begin_ns, std::int64_t end_ns) {
+  return static_cast<double>(end_ns - begin_ns) * 1e-9;
+}
+
+template <class Figure>
+double least_of_baselines(const Subject& s, Figure figure) {
+  const double before = s.record.before.taken ? figure(s.record.before) : 0.0;
+  if (s.record.after.taken) return std::min(before, figure(s.record.after));
+  return s.procedure.baseline_after ? 0.0 : before;
+}
+
+Seen largest_baseline_mean(const Subject& s) {
+  Seen largest;
+  for (const BaselineRecord* b : {&s.record.before, &s.record.after})
+    if (b->taken) largest = std::max(largest.value_or(0), std::abs(b->mean_pa));
+  return largest;
+}
+
+struct Induced {
+  std::array<double, kMaxStations> pa{};  ///< ascending
+  std::size_t count = 0;
+};
+
+Induced induced_of(const DirectionResult& result) {
+  Induced induced;
+  for (const StationResult& station : result.stations)
+    if (fit_takes(station)) induced.pa[induced.count++] = station.induced_pa;
+  std::sort(induced.pa.begin(), induced.pa.begin() + static_cast<std::ptrdiff_t>(induced.count));
+  return induced;
+}
+
+Seen largest_step(const Induced& induced) {
+  Seen largest;
+  for (std::size_t i = 1; i < induced.count; ++i)
+    largest = std::max(largest.value_or(0), induced.pa[i] - induced.pa[i - 1]);
+  return largest;
+}
+
+Seen largest_distance(const Induced& induced, double from_pa) {
+  if (induced.count == 0) return {};
+  return std::max(std::abs(induced.pa[0] - from_pa), std::abs(induced.pa[induced.count - 1] - from_pa));
+}
+
+Seen shortest_average(const Subject& s) {
+  Seen shortest;
+  for (std::size_t i = 0; i < s.record.stations.size(); ++i) {
+    if (!fit_takes(s.result.stations[i])) continue;
+    const StationRecord& station = s.record.stations[i];
+    const double length_s = seconds_between(station.begin_ns, station.end_ns);
+    shortest = shortest ? std::min(*shortest, length_s) : length_s;
+  }
+  return shortest;
+}
+
+Seen seen_in_direction(CheckKind kind, const Subject& s) {
+  const Induced induced = induced_of(s.result);
+  const bool fitted = s.result.standard_env.valid && s.procedure.fit == FitMethod::ols_loglog;
+  const bool has_baseline = s.record.before.taken || s.record.after.taken;
+  switch (kind) {
+    case CheckKind::baseline_sign_means:
+      return has_baseline ? Seen(largest_sign_mean_pa(s.record)) : Seen();
+    case CheckKind::baseline_mean:
+      return largest_baseline_mean(s);
+    case CheckKind::baseline_duration:
+      return least_of_baselines(s, [](const auto& b) { return seconds_between(b.begin_ns, b.end_ns); });
+    case CheckKind::baseline_samples:
+      return least_of_baselines(s, [](const auto& b) { return static_cast<double>(b.samples); });
+    case CheckKind::station_count:
+      return static_cast<double>(induced.count);
+    case CheckKind::station_spacing:
+      return largest_step(induced);
+    case CheckKind::lowest_station:
+      return induced.count > 0 ? Seen(induced.pa[0]) : Seen();
+    case CheckKind::highest_station:
+      return induced.count > 0 ? Seen(induced.pa[induced.count - 1]) : Seen();
+    case CheckKind::station_average:
+      return shortest_average(s);
+    case CheckKind::exponent_range:
+      return fitted ? Seen(s.result.standard_env.n.value) : Seen();
+    case CheckKind::r2_min:
+      return fitted ? Seen(s.result.standard_env.r2) : Seen();
+    case CheckKind::single_point_pressure:
+      return largest_distance(induced, s.procedure.reference_pressure_pa);
+    case CheckKind::wind_speed:
+    case CheckKind::stack_product:
+    case CheckKind::both_directions:
+      break;
+  }
+  return {};
+}
+
+bool is_of_whole_run(CheckKind kind) {
+  return kind == CheckKind::wind_speed || kind == CheckKind::stack_product ||
+         kind == CheckKind::both_directions;
+}
+
+double measured_directions(const FixedVector<DirectionResult, 2>& directions) {
+  bool out = false;
+  bool in = false;
+  for (const DirectionResult& d : directions)
+    if (induced_of(d).count > 0) (d.direction == Direction::depressurize ? out : in) = true;
+  return (out ? 1.0 : 0.0) + (in ? 1.0 : 0.0);
+}
+
+Seen seen_in_run(CheckKind kind, const RunRecord& run, const FixedVector<DirectionResult, 2>& directions) {
+  if (kind == CheckKind::both_directions) return measured_directions(directions);
+  if (kind == CheckKind::wind_speed) return run.conditions.has_wind ? Seen(run.conditions.wind_m_s) : Seen();
+  if (!(run.building.height_m > 0)) return {};
+  return std::abs(run.conditions.indoor_c - run.conditions.outdoor_c) * run.building.height_m;
+}
+
+struct Limits {
+  std::optional<double> low;
+  std::optional<double> high;
+};
+
+Limits limits_of(const CheckSpec& check, double zero_flow_pa) {
+  Limits limits;
+  if (check.has_low) limits.low = check.low;
+  if (check.has_high) limits.high = check.high;
+  if (check.kind == CheckKind::both_directions && !check.has_low) limits.low = 2;
+  if (check.kind == CheckKind::lowest_station && check.zero_flow_factor > 0)
+    limits.low = std::max(limits.low.value_or(0), check.zero_flow_factor * zero_flow_pa);
+  return limits;
+}
+
+void judge(Verdict& verdict, Seen seen, const Limits& limits) {
+  if (!seen || (!limits.low && !limits.high)) return;
+  verdict.seen = *seen;
+  const bool low_is_nearer =
+      limits.low && (!limits.high || std::abs(*seen - *limits.low) <= std::abs(*seen - *limits.high));
+  verdict.limit = low_is_nearer ? *limits.low : *limits.high;
+  const bool kept = (!limits.low || *seen >= *limits.low) && (!limits.high || *seen <= *limits.high);
+  verdict.outcome = kept ? CheckOutcome::passed : CheckOutcome::failed;
+}
+
+}  // namespace
+
+Verdicts check_validity(const RunRecord& run, const FixedVector<DirectionResult, 2>& directions) noexcept {
+  Verdicts verdicts;
+  for (std::size_t i = 0; i < run.procedure.checks.size(); ++i) {
+    const CheckSpec& check = run.procedure.checks[i];
+    Verdict verdict{.check = static_cast<int>(i), .direction = -1};
+    if (is_of_whole_run(check.kind)) {
+      judge(verdict, seen_in_run(check.kind, run, directions), limits_of(check, 0));
+      verdicts.push_back(verdict);
+      continue;
+    }
+    for (std::size_t d = 0; d < directions.size(); ++d) {
+      verdict = {.check = static_cast<int>(i), .direction = static_cast<int>(d)};
+      const Subject subject{run.procedure, run.directions[d], directions[d]};
+      judge(verdict, seen_in_direction(check.kind, subject),
+            limits_of(check, largest_sign_mean_pa(run.directions[d])));
+      verdicts.push_back(verdict);
+    }
+  }
+  return verdicts;
+}
+
+bool any_invalidates(const ProcedureSpec& procedure, const Verdicts& verdicts) noexcept {
+  return std::any_of(verdicts.begin(), verdicts.end(), [&](const Verdict& v) {
+    return v.outcome == CheckOutcome::failed &&
+           procedure.checks[static_cast<std::size_t>(v.check)].severity == Severity::invalid;
+  });
+}
+
+}  // namespace leeward::control

@@ -1,0 +1,196 @@
+#include "control/engine.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "control/perception.hpp"
+#include "control/procedure/asks.hpp"
+#include "control/procedure/requests.hpp"
+#include "control/procedure/sequencer.hpp"
+
+namespace leeward::control {
+namespace {
+
+constexpr double kLongestStep = 2.0;  // s: a longer gap is not integrated over
+
+/// Time since the last tick; 0 on the first one, and where time did not go on.
+double step_time(EngineState& s, const Sample& sample) {
+  const double dt = static_cast<double>(sample.stamp_ns - s.now_ns) * 1e-9;
+  const bool first = !s.started;
+  s.started = true;
+  if (first || dt > 0) s.now_ns = sample.stamp_ns;
+  return first || !(dt > 0) ? 0.0 : std::min(dt, kLongestStep);
+}
+
+/// What the drive has made of the demand so far, by its nominal slew and lag.
+void follow_drive(const RegulatorSpec& drive, EngineState& s, double dt) {
+  const double most = dt / drive.drive_slew_s;
+  s.slewed_frac += std::clamp(s.applied_frac - s.slewed_frac, -most, most);
+  s.followed_frac += (1.0 - std::exp(-dt / drive.drive_lag_s)) * (s.slewed_frac - s.followed_frac);
+}
+
+GuardInput guard_input(const EngineConfig& config, const std::array<FanCurve, kMaxFans>& curves, const EngineState& s,
+                       const Sample& sample, const Perception& seen) {
+  GuardInput in;
+  in.now_ns = s.now_ns;
+  in.dt_s = seen.sight.dt_s;
+  in.out_of_turn = sample.out_of_turn;
+  in.pressure_good = seen.sight.fresh;
+  in.pressure_signed_pa = seen.sight.pressure_signed_pa;
+  in.pressure_age_s = seen.pressure_age_s;
+  in.pressure_frozen = seen.pressure_frozen;
+  in.pressure_saturated = seen.pressure_saturated;
+  in.has_zero_flow = s.has_zero_flow;
+  in.induced_pa = s.induced_pa;
+  in.zero_flow_sd_pa = s.zero_flow_sd_pa;
+  in.signal_good = seen.sight.flow_good;
+  in.signal_needed = s.run_state == RunState::running;
+  in.late_ticks = sample.late_ticks;
+  in.last_applied_frac = s.applied_frac;
+  for (std::size_t i = 0; i < config.fans.size(); ++i) in.signal_pa = std::max(in.signal_pa, seen.sight.signal_pa[i]);
+  const RestrictionSpec& fitted = config.fans[0].restrictions[static_cast<std::size_t>(s.fans[0].fitted)];
+  if (seen.sight.flow_good && !s.fans[0].covered)
+    in.least_pressure_pa = least_pressure_pa(s.fan_map, curves[0], fitted, seen.flow_m3_s[0], s.followed_frac);
+  return in;
+}
+
+RegulatorInput regulator_input(const EngineConfig& config, const std::array<FanCurve, kMaxFans>& curves,
+                               const EngineState& s, const Perception& seen, const Want& want) {
+  RegulatorInput in;
+  in.dt_s = seen.sight.dt_s;
+  in.drive = want.drive;
+  in.target_pa = want.target_pa;
+  in.rate_pa_s = want.rate_pa_s;
+  in.fresh = seen.sight.fresh;
+  in.stamp_ns = s.now_ns;
+  in.measured_pa = s.induced_pa;
+  in.last_applied_frac = s.applied_frac;
+  in.min_demand_frac = config.fans[0].min_demand_frac;
+  in.max_demand_frac = std::min(config.limits.demand_max_frac, config.fans[0].max_demand_frac);
+  in.fans = static_cast<int>(config.fans.size());
+  in.volume_m3 = s.volume_m3;
+  in.house = &s.house;
+  in.fan_map = &s.fan_map;
+  in.curve = &curves[0];
+  in.restriction = &config.fans[0].restrictions[static_cast<std::size_t>(s.fans[0].fitted)];
+  return in;
+}
+
+void take_requests(Scene& scene, std::span<const Request> requests, StepOutput& out) {
+  const std::size_t count = std::min(requests.size(), kMaxRequestsPerTick);
+  for (std::size_t i = 0; i < count; ++i) {
+    const Refusal refusal = take_request(scene, requests[i]);
+    out.refusals.push_back(refusal);
+    if (refusal != Refusal::accepted)
+      out.events.push_back({EventKind::request_refused, static_cast<std::int64_t>(requests[i].kind),
+                            static_cast<std::int64_t>(refusal), 0, 0});
+  }
+}
+
+/// A trip ends whatever went on; wind beyond the ceiling ends it without a trip.
+void act_on_guard(Scene& scene, const GuardOutput& allowed) {
+  EngineState& s = scene.state;
+  if (allowed.tripped_now) {
+    const Trip& trip = s.guard.trip;
+    scene.events.push_back({EventKind::tripped, static_cast<std::int64_t>(trip.cause), 0, trip.seen, trip.limit});
+    if (s.run_state == RunState::running)
+      end_run(scene, RunState::tripped);
+    else
+      enter_phase(scene, Phase::tripped);
+  } else if (allowed.too_windy && s.phase != Phase::restore) {
+    scene.events.push_back({EventKind::too_windy, 0, 0, scene.sight.pressure_signed_pa, 0});
+    if (s.run_state == RunState::running)
+      end_run(scene, RunState::invalid);
+    else
+      enter_phase(scene, Phase::idle);
+  }
+}
+
+/// The loader has refused a rig without fans, and fans without restrictions or with a broken curve.
+FanCurve curve_of(const EngineConfig& config, std::size_t fan) {
+  return *curve_or_guess(config.fans[std::min(fan, config.fans.size() - 1)]);
+}
+
+Trace trace_of(const EngineConfig& config, const EngineState& s, const Perception& seen, const RegulatorOutput& reg,
+               const GuardOutput& allowed) {
+  Trace t;
+  t.stamp_ns = s.now_ns;
+  t.phase = s.phase;
+  t.direction = s.direction;
+  t.pressure_good = seen.pressure_good;
+  t.pressure_signed_pa = seen.sight.pressure_signed_pa;
+  t.zero_flow_pa = s.zero_flow_pa;
+  t.has_zero_flow = s.has_zero_flow;
+  t.induced_pa = s.induced_pa;
+  t.target_pa = s.target_pa;
+  t.reference_pa = reg.reference_pa;
+  t.error_pa = reg.error_pa;
+  t.feedforward_frac = reg.feedforward_frac;
+  t.p_frac = reg.p_frac;
+  t.i_frac = reg.i_frac;
+  t.d_frac = reg.d_frac;
+  t.unlimited_frac = reg.unlimited_frac;
+  t.demand_frac = allowed.demand_frac;
+  t.limited_by = allowed.limited_by != LimitedBy::nothing ? allowed.limited_by : reg.limited_by;
+  if (hands_at_fan(s)) t.limited_by = LimitedBy::hands_at_fan;
+  t.gain_frac_per_pa = reg.gain_frac_per_pa;
+  t.integral_time_s = reg.integral_time_s;
+  for (std::size_t i = 0; i < config.fans.size(); ++i) {
+    t.flow_m3_s[i] = seen.flow_m3_s[i];
+    t.signal_pa[i] = seen.sight.signal_pa[i];
+  }
+  t.total_flow_m3_s = seen.sight.total_flow_m3_s;
+  t.ln_c = ln_c(s.house);
+  t.n = exponent(s.house);
+  t.ln_c_u = std::sqrt(std::max(0.0, s.house.pair.var_a));
+  t.n_u = std::sqrt(std::max(0.0, s.house.pair.var_b));
+  t.demand_offset_frac = s.fan_map.pair.a;
+  t.demand_scale = s.fan_map.pair.b;
+  t.countdown_s = s.countdown_s;
+  t.phase_left_s = time_left_s(s);
+  t.trip = s.guard.trip.cause;
+  return t;
+}
+
+}  // namespace
+
+Engine::Engine(const EngineConfig& config)
+    : config_(config), curves_{curve_of(config, 0), curve_of(config, 1), curve_of(config, 2), curve_of(config, 3)} {}
+
+EngineState Engine::initial_state() const {
+  EngineState s;
+  for (std::size_t i = 0; i < config_.fans.size(); ++i) s.fans[i].fitted = config_.fans[i].fitted;
+  s.house = house_prior(0);
+  return s;
+}
+
+StepOutput Engine::step(EngineState& s, const Sample& sample, std::span<const Request> requests) const noexcept {
+  StepOutput out;
+  const double dt = step_time(s, sample);
+  follow_drive(config_.regulator, s, dt);
+  if (sample.skipped > 0) out.events.push_back({EventKind::sample_gap, sample.skipped, 0, 0, 0});
+  if (sample.late_ticks > 0) out.events.push_back({EventKind::tick_late, sample.late_ticks, 0, 0, 0});
+
+  const Perception seen = perceive(config_, s, sample, dt, out.events);
+  learn_from(config_, curves_, s, seen);
+  Scene scene{config_, curves_, s, seen.sight, out.events};
+  take_requests(scene, requests, out);
+  const Want want = s.guard.trip.active() ? Want{} : sequencer_step(scene);
+
+  const RegulatorOutput reg =
+      regulator_step(config_.regulator, s.regulator, regulator_input(config_, curves_, s, seen, want));
+  GuardInput in = guard_input(config_, curves_, s, sample, seen);
+  in.drive = want.drive;
+  in.demand_frac = reg.demand_frac;
+  const GuardOutput allowed = guard_step(config_.limits, s.guard, in);
+  act_on_guard(scene, allowed);
+
+  s.applied_frac = allowed.demand_frac;
+  s.demand_at_limit = reg.limited_by == LimitedBy::demand_max;
+  for (std::size_t i = 0; i < config_.fans.size(); ++i)
+    out.command.fans[i] = {allowed.drive ? Drive::drive : Drive::off, allowed.demand_frac};
+  out.trace = trace_of(config_, s, seen, reg, allowed);
+  return out;
+}
+
+}  // namespace leeward::control

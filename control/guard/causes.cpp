@@ -1,0 +1,155 @@
+#include "control/guard/causes.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+namespace leeward::control {
+namespace {
+
+constexpr double kOverPressureWait = 1.0;      // s beyond the ceiling with the demand already cut
+constexpr double kOverPressureAtOnce = 20.0;   // Pa beyond it that need no waiting
+constexpr double kRateWindow = 0.3;            // s over which the rate is taken
+constexpr double kRateWait = 0.5;              // s of running away
+constexpr double kResponseWait = 3.0;          // s
+constexpr double kResponseLeast = 2.0;         // Pa
+constexpr double kResponseShare = 0.3;         // of the least plausible pressure
+constexpr double kWrongWayLeast = 10.0;        // Pa
+constexpr double kSignalWait = 1.0;            // s without a flow reading in a run
+constexpr std::int32_t kLateInARow = 5;
+constexpr double kStopWait = 15.0;             // s: longer than any wheel's run-down
+constexpr double kStopShare = 0.5;             // of the signal at the stop
+constexpr double kStopLeastSignal = 10.0;      // Pa
+constexpr double kSwingSize = 0.25;            // of full demand, from turning point to turning point
+constexpr double kSwingTime = 6.0;             // s: slower swings are not an oscillation of the loop
+constexpr std::int32_t kSwingCount = 8;
+constexpr double kCoastTime = 8.0;             // s after which the fan no longer drives the pressure
+
+double size_pa(const GuardInput& in) { return std::abs(in.pressure_signed_pa); }
+
+void track_rate(const LimitSpec& limits, GuardState& s, const GuardInput& in) {
+  if (!in.pressure_good) {
+    s.rate_age_s = 0;
+    s.rate_s = 0;
+    s.rate_pressure_pa = in.pressure_signed_pa;
+    return;
+  }
+  s.rate_age_s += in.dt_s;
+  if (s.rate_age_s >= kRateWindow) {
+    s.rate_pa_s = (size_pa(in) - std::abs(s.rate_pressure_pa)) / s.rate_age_s;
+    s.rate_pressure_pa = in.pressure_signed_pa;
+    s.rate_age_s = 0;
+  }
+  s.rate_s = s.rate_pa_s > limits.pressure_rate_max_pa_s ? s.rate_s + in.dt_s : 0;
+}
+
+void track_swings(GuardState& s, const GuardInput& in) {
+  s.swing_age_s += in.dt_s;
+  if (!in.drive || s.swing_age_s > kSwingTime) s.swings = 0;
+  const double moved = in.last_applied_frac - s.trend_extreme_frac;
+  const std::int32_t way = moved > 0 ? 1 : -1;
+  if (way == s.trend) {  // further the same way: the extreme moves along
+    s.trend_extreme_frac = in.last_applied_frac;
+  } else if (std::abs(moved) >= kSwingSize) {
+    s.swings += 1;
+    s.trend = way;
+    s.trend_extreme_frac = in.last_applied_frac;
+    s.swing_age_s = 0;
+  }
+}
+
+Finding pressure_sensor(const LimitSpec& limits, const GuardState&, const GuardInput& in) {
+  if (!in.drive && in.last_applied_frac <= 0) return {};
+  if (in.pressure_saturated)
+    return {TripCause::pressure_out_of_range, StopMode::cut, in.pressure_signed_pa, limits.sensor_range_pa};
+  // Half a period of slack: three missing samples of a 10 Hz sensor are 300 ms.
+  if (in.pressure_age_s >= limits.missing_sample_s - 0.001)
+    return {TripCause::pressure_missing, StopMode::ramp, in.pressure_age_s, limits.missing_sample_s};
+  if (in.pressure_frozen) return {TripCause::pressure_frozen, StopMode::ramp, limits.frozen_s, limits.frozen_s};
+  return {};
+}
+
+Finding over_pressure(const LimitSpec& limits, const GuardState& s, const GuardInput& in) {
+  if (!in.pressure_good) return {};
+  if (!in.drive && s.at_rest_s > kCoastTime) return {};
+  const double limit = limits.building_pressure_max_pa;
+  if (size_pa(in) > limit + kOverPressureAtOnce || s.over_pressure_s > kOverPressureWait)
+    return {TripCause::over_pressure, StopMode::cut, size_pa(in), limit};
+  return {};
+}
+
+Finding runaway(const LimitSpec& limits, const GuardState& s, const GuardInput& in) {
+  if (!in.drive || s.rate_s < kRateWait) return {};
+  return {TripCause::pressure_rate, StopMode::cut, s.rate_pa_s, limits.pressure_rate_max_pa_s};
+}
+
+Finding wrong_way(const LimitSpec&, const GuardState&, const GuardInput& in) {
+  const double limit = std::max(kWrongWayLeast, 5.0 * in.zero_flow_sd_pa);
+  if (!in.drive || !in.has_zero_flow || !in.pressure_good || in.induced_pa > -limit) return {};
+  return {TripCause::wrong_way, StopMode::cut, in.induced_pa, -limit};
+}
+
+Finding no_response(const LimitSpec&, const GuardState& s, const GuardInput& in) {
+  if (s.no_response_s < kResponseWait) return {};
+  return {TripCause::no_response, StopMode::ramp, in.induced_pa, in.least_pressure_pa};
+}
+
+Finding signal(const LimitSpec&, const GuardState& s, const GuardInput&) {
+  if (s.signal_missing_s < kSignalWait) return {};
+  return {TripCause::signal_missing, StopMode::ramp, s.signal_missing_s, kSignalWait};
+}
+
+Finding lateness(const LimitSpec&, const GuardState& s, const GuardInput& in) {
+  if (!in.drive || s.late_in_a_row < kLateInARow) return {};
+  return {TripCause::missed_ticks, StopMode::ramp, static_cast<double>(s.late_in_a_row), kLateInARow};
+}
+
+Finding swinging(const LimitSpec&, const GuardState& s, const GuardInput& in) {
+  if (!in.drive || s.swings < kSwingCount) return {};
+  return {TripCause::oscillation, StopMode::ramp, static_cast<double>(s.swings), kSwingCount};
+}
+
+Finding ignored_stop(const LimitSpec&, const GuardState& s, const GuardInput& in) {
+  const double limit = std::max(kStopLeastSignal, kStopShare * s.signal_at_stop_pa);
+  if (s.at_rest_s < kStopWait || s.signal_at_stop_pa <= 0 || !in.signal_good || in.signal_pa < limit) return {};
+  return {TripCause::fan_ignores_stop, StopMode::cut, in.signal_pa, limit};
+}
+
+}  // namespace
+
+void track(const LimitSpec& limits, GuardState& s, const GuardInput& in) noexcept {
+  if (in.last_applied_frac > 0) {
+    s.at_rest_s = 0;
+    if (in.signal_good) s.signal_at_stop_pa = in.signal_pa;
+  } else {
+    s.at_rest_s += in.dt_s;
+  }
+  const bool beyond = in.pressure_good ? size_pa(in) > limits.building_pressure_max_pa : s.over_pressure_s > 0;
+  // The first tick beyond counts too: the demand is cut in the same period.
+  s.over_pressure_s = beyond ? s.over_pressure_s + std::max(in.dt_s, 1e-9) : 0;
+  if (in.out_of_turn) return;
+  track_rate(limits, s, in);
+  track_swings(s, in);
+  const double expected = std::max(kResponseLeast, 4.0 * in.zero_flow_sd_pa);
+  const bool silent = in.drive && in.has_zero_flow && in.pressure_good && in.least_pressure_pa > expected &&
+                      in.induced_pa < kResponseShare * in.least_pressure_pa;
+  s.no_response_s = silent ? s.no_response_s + in.dt_s : 0;
+  s.signal_missing_s = in.drive && in.signal_needed && !in.signal_good ? s.signal_missing_s + in.dt_s : 0;
+  s.late_in_a_row = in.late_ticks > 0 ? s.late_in_a_row + 1 : 0;
+}
+
+Finding find_cause(const LimitSpec& limits, const GuardState& state, const GuardInput& in) noexcept {
+  constexpr std::array causes{over_pressure, pressure_sensor, runaway,  wrong_way,   no_response,
+                              signal,        lateness,        swinging, ignored_stop};
+  for (const auto cause : causes) {
+    const Finding finding = cause(limits, state, in);
+    if (finding.cause != TripCause::none) return finding;
+  }
+  return {};
+}
+
+bool wind_alone_beyond_ceiling(const LimitSpec& limits, const GuardState& state, const GuardInput& in) noexcept {
+  return in.pressure_good && state.at_rest_s > kCoastTime && size_pa(in) > limits.building_pressure_max_pa;
+}
+
+}  // namespace leeward::control

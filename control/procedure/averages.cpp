@@ -1,0 +1,70 @@
+#include "control/procedure/averages.hpp"
+
+#include <algorithm>
+
+#include "control/physics/flow_element.hpp"
+
+namespace leeward::control {
+
+void begin_averages(Scene& scene) noexcept {
+  Averages& a = scene.state.sequencer.averages;
+  a = Averages{};
+  a.begin_ns = scene.state.now_ns;
+}
+
+void add_to_averages(Scene& scene) noexcept {
+  const Sight& sight = scene.sight;
+  Averages& a = scene.state.sequencer.averages;
+  if (!sight.fresh || sight.dt_s <= 0) return;
+  add(a.pressure_pa, sight.pressure_signed_pa, sight.dt_s);
+  add(a.demand_frac, sight.demand_frac, sight.dt_s);
+  a.elapsed_s += sight.dt_s;
+  if (!sight.flow_good) return;
+  add(a.flow_m3_s, sight.total_flow_m3_s, sight.dt_s);
+  for (std::size_t i = 0; i < scene.config.fans.size(); ++i) add(a.signal_pa[i], sight.signal_pa[i], sight.dt_s);
+}
+
+BaselineRecord baseline_from(const Scene& scene) noexcept {
+  const Averages& a = scene.state.sequencer.averages;
+  const AverageSummary pressure = summary(a.pressure_pa);
+  return {.taken = true,
+          .begin_ns = a.begin_ns,
+          .end_ns = scene.state.now_ns,
+          .samples = static_cast<int>(pressure.count),
+          .mean_pa = pressure.mean,
+          .positive_mean_pa = pressure.positive_mean,
+          .negative_mean_pa = pressure.negative_mean,
+          .sd_pa = pressure.sd,
+          .mean_se_pa = pressure.mean_se};
+}
+
+StationRecord station_from(const Scene& scene, double target_pa, bool settled) noexcept {
+  const EngineState& s = scene.state;
+  const Averages& a = s.sequencer.averages;
+  const AverageSummary pressure = summary(a.pressure_pa);
+  const AverageSummary flow = summary(a.flow_m3_s);
+  const auto fitted = static_cast<std::size_t>(s.fans[0].fitted);
+  StationRecord record{.target_pa = target_pa,
+                       .begin_ns = a.begin_ns,
+                       .end_ns = s.now_ns,
+                       .samples = static_cast<int>(pressure.count),
+                       .pressure_mean_pa = pressure.mean,
+                       .pressure_sd_pa = pressure.sd,
+                       .pressure_mean_se_pa = pressure.mean_se,
+                       .flow_mean_m3_s = flow.mean,
+                       .flow_mean_se_m3_s = flow.mean_se,
+                       .flow_k_relative_u = scene.config.fans[0].restrictions[fitted].k_relative_u,
+                       .signal_mean_pa = summary(a.signal_pa[0]).mean,
+                       .restriction = s.fans[0].fitted,
+                       .demand_mean_frac = summary(a.demand_frac).mean,
+                       .settled = settled};
+  for (std::size_t i = 0; i < scene.config.fans.size(); ++i) {
+    const auto kind = static_cast<std::size_t>(s.fans[i].fitted);
+    const double signal = summary(a.signal_pa[i]).mean;
+    if (signal_range(scene.config.fans[i].restrictions[kind], signal) != SignalRange::inside)
+      record.signal_in_range = false;
+  }
+  return record;
+}
+
+}  // namespace leeward::control

@@ -1,0 +1,203 @@
+#include "control/procedure/phases.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "control/analysis/analyse.hpp"
+#include "control/procedure/asks.hpp"
+#include "control/procedure/averages.hpp"
+#include "control/procedure/refit.hpp"
+
+namespace leeward::control {
+namespace {
+
+constexpr double kRestTime = 3.0;        // s for the sensor and the house to come to rest before a baseline
+constexpr double kOutOfBreath = 8.0;     // s at full demand below the target
+constexpr double kGustShare = 1.0;       // of the zero-flow unrest that the tolerance makes room for
+constexpr double kLookRoundSettle = 2.0; // s
+constexpr double kClimbSettle = 1.0;     // s
+
+void cover_fans(Scene& scene) {
+  for (std::size_t i = 0; i < scene.config.fans.size(); ++i)
+    if (!scene.state.fans[i].covered) open_ask(scene, {.kind = AskKind::cover_fan, .fan = static_cast<int>(i)});
+}
+
+/// Averages the zero-flow pressure once the fans are covered and all has come to rest.
+/// @returns true in the tick that completes it
+bool average_baseline(Scene& scene, double duration_s) {
+  SequencerState& q = scene.state.sequencer;
+  if (hands_at_fan(scene.state)) {
+    q.phase_s = 0;
+    return false;
+  }
+  if (q.phase_s < kRestTime) return false;
+  if (q.averages.begin_ns == 0) begin_averages(scene);
+  add_to_averages(scene);
+  return q.averages.elapsed_s >= duration_s;
+}
+
+void use_zero(Scene& scene, const BaselineRecord& baseline) {
+  EngineState& s = scene.state;
+  s.has_zero_flow = true;
+  s.zero_flow_pa = baseline.mean_pa;
+  s.zero_flow_sd_pa = baseline.sd_pa;
+  // Covered and still, the fan-side sensor shows its own zero.
+  for (std::size_t i = 0; i < scene.config.fans.size(); ++i)
+    s.signal_zero_pa[i] = summary(s.sequencer.averages.signal_pa[i]).mean;
+}
+
+void finish_run(Scene& scene) {
+  EngineState& s = scene.state;
+  s.result = analyse(s.record);
+  scene.events.push_back({EventKind::result_ready, s.result.valid ? 1 : 0, 0, 0, 0});
+  end_run(scene, s.result.valid ? RunState::done : RunState::invalid);
+}
+
+void turn_round_or_finish(Scene& scene) {
+  EngineState& s = scene.state;
+  if (s.run.direction != DirectionChoice::both || s.record.directions.full()) return finish_run(scene);
+  const Direction other = opposite(s.direction);
+  DirectionRecord record;
+  record.direction = other;
+  s.record.directions.push_back(record);
+  s.sequencer.direction_index += 1;
+  for (std::size_t i = 0; i < scene.config.fans.size(); ++i)
+    open_ask(scene, {.kind = AskKind::turn_fan, .fan = static_cast<int>(i), .direction = other});
+  s.house = for_other_direction(s.house);
+  s.look_round_done = false;
+  s.sequencer.fits = 0;
+  s.sequencer.refit_asked = false;
+  enter_phase(scene, Phase::baseline);
+}
+
+}  // namespace
+
+bool settled_for(Scene& scene, double target_pa, double tolerance_pa, double wanted_s) noexcept {
+  SequencerState& q = scene.state.sequencer;
+  const double room = std::max(tolerance_pa, kGustShare * scene.state.zero_flow_sd_pa);
+  const bool there = std::abs(q.smooth_induced_pa - target_pa) <= room &&
+                     std::abs(scene.sight.reference_pa - target_pa) < 0.01;
+  q.settled_s = there ? q.settled_s + scene.sight.dt_s : 0;
+  return there && q.settled_s >= wanted_s;
+}
+
+bool out_of_breath(Scene& scene, double target_pa) noexcept {
+  SequencerState& q = scene.state.sequencer;
+  const bool strained = scene.sight.demand_at_limit && q.smooth_induced_pa < target_pa;
+  q.saturated_s = strained ? q.saturated_s + scene.sight.dt_s : 0;
+  return q.saturated_s >= kOutOfBreath;
+}
+
+Want step_prepare(Scene& scene) noexcept {
+  if (!any_open(scene.state)) {
+    enter_phase(scene, Phase::baseline);
+    cover_fans(scene);
+  }
+  return {};
+}
+
+Want step_baseline(Scene& scene) noexcept {
+  EngineState& s = scene.state;
+  const bool manual = s.run_state != RunState::running;
+  if (!average_baseline(scene, manual ? s.sequencer.hold_left_s : s.run.procedure.baseline_s)) return {};
+  const BaselineRecord taken = baseline_from(scene);
+  use_zero(scene, taken);
+  scene.events.push_back({EventKind::baseline_taken, 0, 0, taken.mean_pa, taken.mean_se_pa});
+  if (manual) {
+    enter_phase(scene, Phase::idle);
+    return {};
+  }
+  s.record.directions.back().before = taken;
+  enter_phase(scene, Phase::uncover);
+  for (std::size_t i = 0; i < scene.config.fans.size(); ++i)
+    open_ask(scene, {.kind = AskKind::uncover_fan, .fan = static_cast<int>(i)});
+  return {};
+}
+
+Want step_uncover(Scene& scene) noexcept {
+  if (!hands_at_fan(scene.state)) enter_phase(scene, Phase::look_round);
+  return {};
+}
+
+Want step_look_round(Scene& scene) noexcept {
+  EngineState& s = scene.state;
+  SequencerState& q = s.sequencer;
+  const ProcedureSpec& p = s.run.procedure;
+  const Want want{true, p.look_round_pa, p.climb_rate_pa_s};
+  if (hands_at_fan(s)) {
+    note_hands_at_fan(scene);
+    return want;
+  }
+  verify_fit(scene);
+  const bool there = settled_for(scene, p.look_round_pa, p.station_tolerance_pa, kLookRoundSettle);
+  const bool weak = out_of_breath(scene, p.look_round_pa);
+  if (weak && refit_if_better(scene)) return want;
+  if (!q.asked && (there || weak)) {
+    q.asked = true;
+    if (s.run.attended && !s.look_round_done) open_ask(scene, {.kind = AskKind::look_round});
+  }
+  const bool answered = q.asked && !any_open(s, AskKind::look_round);
+  if (!answered || q.phase_s < p.look_round_min_s || !(there || weak)) return want;
+  s.look_round_done = true;
+  if (refit_if_better(scene)) return want;
+  enter_phase(scene, Phase::climb);
+  return want;
+}
+
+Want step_climb(Scene& scene) noexcept {
+  EngineState& s = scene.state;
+  SequencerState& q = s.sequencer;
+  if (s.run_state != RunState::running) return step_hold(scene);
+  const ProcedureSpec& p = s.run.procedure;
+  const Want want{true, p.stations_pa[0], p.climb_rate_pa_s};
+  if (hands_at_fan(s)) {
+    note_hands_at_fan(scene);
+    return want;
+  }
+  verify_fit(scene);
+  const bool weak = out_of_breath(scene, want.target_pa);
+  if (weak && refit_if_better(scene)) return want;
+  if (weak || settled_for(scene, want.target_pa, p.station_tolerance_pa, kClimbSettle)) {
+    enter_phase(scene, Phase::stations);
+    q.station = 0;
+    q.step = StationStep::travel;
+    scene.events.push_back({EventKind::station_begun, 0, 0, p.stations_pa[0], 0});
+  }
+  return want;
+}
+
+Want step_closing_baseline(Scene& scene) noexcept {
+  EngineState& s = scene.state;
+  const ProcedureSpec& p = s.run.procedure;
+  if (!s.sequencer.asked) {
+    s.sequencer.asked = true;
+    if (p.baseline_after || s.run.direction == DirectionChoice::both) cover_fans(scene);
+  }
+  if (p.baseline_after) {
+    if (!average_baseline(scene, p.baseline_s)) return {};
+    const BaselineRecord taken = baseline_from(scene);
+    s.record.directions.back().after = taken;
+    scene.events.push_back({EventKind::baseline_taken, 1, 0, taken.mean_pa, taken.mean_se_pa});
+  } else if (hands_at_fan(s)) {
+    return {};
+  }
+  turn_round_or_finish(scene);
+  return {};
+}
+
+Want step_restore(Scene& scene) noexcept {
+  if (!any_open(scene.state)) enter_phase(scene, scene.state.result.computed ? Phase::result : Phase::idle);
+  return {};
+}
+
+Want step_hold(Scene& scene) noexcept {
+  EngineState& s = scene.state;
+  const Want want{true, s.target_pa, s.sequencer.hold_rate_pa_s};
+  s.sequencer.hold_left_s -= scene.sight.dt_s;
+  if (s.sequencer.hold_left_s > 0) return want;
+  scene.events.push_back({EventKind::hold_ended, 1, 0, 0, 0});
+  enter_phase(scene, Phase::idle);
+  return {};
+}
+
+}  // namespace leeward::control

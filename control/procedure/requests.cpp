@@ -1,0 +1,154 @@
+#include "control/procedure/requests.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "control/procedure/asks.hpp"
+
+namespace leeward::control {
+namespace {
+
+constexpr double kLeastTarget = 1.0;  // Pa: below it the zero-flow error is all there is
+
+bool at_rest(Phase phase) { return phase == Phase::idle || phase == Phase::result || phase == Phase::restore; }
+
+bool in_hold(const EngineState& s) {
+  return s.run_state != RunState::running && (s.phase == Phase::hold || s.phase == Phase::climb);
+}
+
+bool inside(double v, double low, double high) { return v >= low && v <= high; }
+
+Refusal stop(Scene& scene) {
+  EngineState& s = scene.state;
+  if (s.run_state == RunState::running) {
+    end_run(scene, RunState::stopped);
+  } else if (!at_rest(s.phase) && s.phase != Phase::tripped) {
+    scene.events.push_back({EventKind::hold_ended, 0, 0, 0, 0});
+    enter_phase(scene, Phase::idle);
+  }
+  return Refusal::accepted;
+}
+
+Refusal baseline(Scene& scene, const Request& r) {
+  EngineState& s = scene.state;
+  if (!at_rest(s.phase)) return Refusal::busy;
+  if (!std::isfinite(r.duration_s)) return Refusal::not_finite;
+  if (!inside(r.duration_s, 5, 600)) return Refusal::out_of_range;
+  withdraw_asks(scene);
+  enter_phase(scene, Phase::baseline);
+  s.sequencer.hold_left_s = r.duration_s;
+  return Refusal::accepted;
+}
+
+Refusal hold(Scene& scene, const Request& r, bool with_rate) {
+  EngineState& s = scene.state;
+  if (!at_rest(s.phase) && !in_hold(s)) return Refusal::busy;
+  if (!std::isfinite(r.target_pa) || !std::isfinite(r.rate_pa_s) || !std::isfinite(r.max_s) ||
+      !std::isfinite(r.volume_m3))
+    return Refusal::not_finite;
+  if (r.target_pa < kLeastTarget || !inside(r.max_s, 1, 86400) || r.volume_m3 < 0) return Refusal::out_of_range;
+  if (with_rate && !inside(r.rate_pa_s, 0.05, 20)) return Refusal::out_of_range;
+  if (r.target_pa > scene.config.limits.building_pressure_max_pa) return Refusal::above_ceiling;
+  if (!s.has_zero_flow) return Refusal::no_baseline;
+  if (r.target_pa > scene.config.look_round_pa && !r.look_round_done) return Refusal::look_round_missing;
+  if (in_hold(s) && r.direction != s.direction) return Refusal::busy;
+  withdraw_asks(scene);
+  s.direction = r.direction;
+  if (r.volume_m3 > 0) {
+    s.volume_m3 = r.volume_m3;
+    if (s.house.informed_s <= 0) s.house = house_prior(r.volume_m3);
+  }
+  enter_phase(scene, with_rate ? Phase::climb : Phase::hold);
+  s.target_pa = r.target_pa;
+  s.sequencer.hold_left_s = r.max_s;
+  s.sequencer.hold_rate_pa_s = with_rate ? r.rate_pa_s : scene.config.regulator.travel_rate_pa_s;
+  scene.events.push_back({EventKind::hold_started, 0, 0, s.target_pa, s.sequencer.hold_rate_pa_s});
+  return Refusal::accepted;
+}
+
+Refusal direction_refusal(const RunSpec& run) {
+  const bool both = run.direction == DirectionChoice::both;
+  if (run.procedure.directions == DirectionRule::both && !both) return Refusal::direction_not_allowed;
+  if (run.procedure.directions == DirectionRule::one && both) return Refusal::direction_not_allowed;
+  return Refusal::accepted;
+}
+
+Refusal start_run(Scene& scene, const Request& r) {
+  EngineState& s = scene.state;
+  if (!at_rest(s.phase)) return Refusal::busy;
+  const ProcedureSpec& p = r.run.procedure;
+  if (p.stations_pa.empty()) return Refusal::no_stations;
+  for (const double station : p.stations_pa) {
+    if (!std::isfinite(station)) return Refusal::not_finite;
+    if (station < kLeastTarget) return Refusal::out_of_range;
+    if (station > std::min(p.pressure_max_pa, scene.config.limits.building_pressure_max_pa))
+      return Refusal::above_ceiling;
+  }
+  if (direction_refusal(r.run) != Refusal::accepted) return direction_refusal(r.run);
+  if (!r.run.attended && scene.config.silence_stop == SilenceStop::none) return Refusal::unattended_refused;
+  withdraw_asks(scene);
+  s.run = r.run;
+  s.run_state = RunState::running;
+  s.direction = r.run.direction == DirectionChoice::pressurize ? Direction::pressurize : Direction::depressurize;
+  s.record = RunRecord{};
+  s.record.procedure = p;
+  s.record.building = r.run.building;
+  s.record.conditions = r.run.conditions;
+  s.record.calibration_density_kg_m3 = scene.config.fans[0].density_kg_m3;
+  DirectionRecord direction;
+  direction.direction = s.direction;
+  s.record.directions.push_back(direction);
+  s.result = RunResult{};
+  s.has_zero_flow = false;
+  s.volume_m3 = r.run.building.volume_m3;
+  s.house = house_prior(s.volume_m3);
+  s.look_round_done = false;
+  s.sequencer = SequencerState{};
+  scene.events.push_back({EventKind::run_started, static_cast<std::int64_t>(r.run.direction), 0, 0, 0});
+  enter_phase(scene, Phase::prepare);
+  return Refusal::accepted;
+}
+
+Refusal pause(Scene& scene, bool on) {
+  EngineState& s = scene.state;
+  const bool can = s.run_state == RunState::running &&
+                   (s.phase == Phase::look_round || s.phase == Phase::climb || s.phase == Phase::stations);
+  if (!can || on == s.sequencer.paused) return Refusal::not_running;
+  s.sequencer.paused = on;
+  s.sequencer.paused_at_pa = std::max(kLeastTarget, scene.sight.reference_pa);
+  s.sequencer.step = StationStep::travel;
+  s.sequencer.settled_s = 0;
+  s.sequencer.step_s = 0;
+  scene.events.push_back({on ? EventKind::paused : EventKind::resumed, 0, 0, s.sequencer.paused_at_pa, 0});
+  return Refusal::accepted;
+}
+
+Refusal cleared(Scene& scene) {
+  EngineState& s = scene.state;
+  if (!s.guard.trip.active()) return Refusal::no_trip;
+  scene.events.push_back({EventKind::trip_cleared, static_cast<std::int64_t>(s.guard.trip.cause), 0, 0, 0});
+  clear_trip(s.guard);
+  const bool was_run = s.run_state == RunState::tripped && !s.run.procedure.restore.empty();
+  enter_phase(scene, was_run ? Phase::restore : Phase::idle);
+  return Refusal::accepted;
+}
+
+}  // namespace
+
+Refusal take_request(Scene& scene, const Request& request) noexcept {
+  if (request.kind == RequestKind::stop) return stop(scene);
+  if (request.kind == RequestKind::clear_trip) return cleared(scene);
+  if (request.kind == RequestKind::answer) return take_answer(scene, request.ask_id, request.answer);
+  if (scene.state.guard.trip.active()) return Refusal::tripped;
+  switch (request.kind) {
+    case RequestKind::baseline: return baseline(scene, request);
+    case RequestKind::hold: return hold(scene, request, false);
+    case RequestKind::climb: return hold(scene, request, true);
+    case RequestKind::start_run: return start_run(scene, request);
+    case RequestKind::pause: return pause(scene, true);
+    case RequestKind::resume: return pause(scene, false);
+    default: return Refusal::accepted;
+  }
+}
+
+}  // namespace leeward::control

@@ -1,0 +1,111 @@
+#include "control/procedure/sequencer.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "control/procedure/asks.hpp"
+#include "control/procedure/phases.hpp"
+
+namespace leeward::control {
+namespace {
+
+constexpr double kSmoothTime = 1.5;  // s: what "settled" is judged by, a person's eye on a needle
+
+void keep_time(Scene& scene) {
+  EngineState& s = scene.state;
+  SequencerState& q = s.sequencer;
+  const double dt = scene.sight.dt_s;
+  if (s.countdown_s > 0) s.countdown_s = std::max(0.0, s.countdown_s - dt);
+  if (scene.sight.fresh) {
+    const double part = 1.0 - std::exp(-dt / kSmoothTime);
+    q.smooth_induced_pa += part * (scene.sight.induced_pa - q.smooth_induced_pa);
+  }
+  if (q.paused || hands_at_fan(s)) return;
+  q.phase_s += dt;
+  q.step_s += dt;
+}
+
+Want paused_want(const Scene& scene) {
+  return {true, scene.state.sequencer.paused_at_pa, scene.config.regulator.travel_rate_pa_s};
+}
+
+Want phase_want(Scene& scene) {
+  switch (scene.state.phase) {
+    case Phase::prepare: return step_prepare(scene);
+    case Phase::baseline: return step_baseline(scene);
+    case Phase::uncover: return step_uncover(scene);
+    case Phase::look_round: return step_look_round(scene);
+    case Phase::climb: return step_climb(scene);
+    case Phase::stations: return step_stations(scene);
+    case Phase::closing_baseline: return step_closing_baseline(scene);
+    case Phase::restore: return step_restore(scene);
+    case Phase::hold: return step_hold(scene);
+    case Phase::idle:
+    case Phase::result:
+    case Phase::tripped: return {};
+  }
+  return {};
+}
+
+}  // namespace
+
+bool hands_at_fan(const EngineState& state) noexcept {
+  return state.countdown_s > 0 || any_open(state, AskKind::cover_fan) || any_open(state, AskKind::uncover_fan) ||
+         any_open(state, AskKind::fit_restriction) || any_open(state, AskKind::turn_fan);
+}
+
+double time_left_s(const EngineState& state) noexcept {
+  const SequencerState& q = state.sequencer;
+  const bool running = state.run_state == RunState::running;
+  if (state.phase == Phase::hold || (state.phase == Phase::climb && !running)) return q.hold_left_s;
+  if (q.averages.begin_ns == 0) return 0;
+  double planned = 0;
+  if (state.phase == Phase::stations) planned = state.run.procedure.station_average_s;
+  if (state.phase == Phase::baseline) planned = running ? state.run.procedure.baseline_s : q.hold_left_s;
+  if (state.phase == Phase::closing_baseline) planned = state.run.procedure.baseline_s;
+  return std::max(0.0, planned - q.averages.elapsed_s);
+}
+
+void enter_phase(Scene& scene, Phase phase) noexcept {
+  EngineState& s = scene.state;
+  if (s.phase != phase)
+    scene.events.push_back(
+        {EventKind::phase_changed, static_cast<std::int64_t>(phase), static_cast<std::int64_t>(s.phase), 0, 0});
+  s.phase = phase;
+  s.target_pa = 0;
+  s.countdown_s = 0;
+  SequencerState& q = s.sequencer;
+  q.phase_s = q.settled_s = q.saturated_s = q.step_s = 0;
+  q.asked = false;
+  q.paused = false;
+  q.fit_open = false;
+  q.averages = Averages{};
+  if (phase == Phase::prepare) open_checklist(scene, false);
+  if (phase == Phase::restore) open_checklist(scene, true);
+}
+
+void end_run(Scene& scene, RunState ended) noexcept {
+  EngineState& s = scene.state;
+  withdraw_asks(scene);
+  s.run_state = ended;
+  scene.events.push_back({EventKind::run_ended, static_cast<std::int64_t>(ended), 0, 0, 0});
+  if (ended == RunState::tripped) {
+    enter_phase(scene, Phase::tripped);
+  } else if (s.run.procedure.restore.empty()) {
+    enter_phase(scene, s.result.computed ? Phase::result : Phase::idle);
+  } else {
+    enter_phase(scene, Phase::restore);
+  }
+}
+
+Want sequencer_step(Scene& scene) noexcept {
+  EngineState& s = scene.state;
+  keep_time(scene);
+  if (s.sequencer.paused) return paused_want(scene);
+  const Want want = phase_want(scene);
+  s.target_pa = want.drive ? want.target_pa : 0;
+  if (hands_at_fan(s)) return {};
+  return want;
+}
+
+}  // namespace leeward::control

@@ -1,0 +1,91 @@
+#pragma once
+/// Where the sequencer stands inside a phase.
+
+#include <array>
+#include <cstdint>
+
+#include "control/estimate/house_curve.hpp"
+#include "control/sample.hpp"
+#include "control/signal/averager.hpp"
+
+namespace leeward::control {
+
+enum class StationStep : std::uint8_t { travel, average };
+
+/// Averages that are taken over one and the same window.
+struct Averages {
+  Averager pressure_pa;  ///< signed, measured
+  Averager flow_m3_s;    ///< total, as read
+  Averager demand_frac;
+  std::array<Averager, kMaxFans> signal_pa;
+  std::int64_t begin_ns = 0;
+  double elapsed_s = 0;
+  bool operator==(const Averages&) const = default;
+  template <class V>
+  static void describe(V&& v) {
+    v("pressure_pa", &Averages::pressure_pa);
+    v("flow_m3_s", &Averages::flow_m3_s);
+    v("demand_frac", &Averages::demand_frac);
+    v("signal_pa", &Averages::signal_pa);
+    v("begin_ns", &Averages::begin_ns);
+    v("elapsed_s", &Averages::elapsed_s);
+  }
+};
+
+struct SequencerState {
+  double phase_s = 0;           ///< time in this phase, pauses and hands at the fan left out
+  double settled_s = 0;         ///< time inside the tolerance without a break
+  double saturated_s = 0;       ///< time at full demand below the target
+  double smooth_induced_pa = 0; ///< induced pressure, low-passed
+  bool asked = false;           ///< the phase has put its question
+  Averages averages;
+  // travel between stations
+  std::int32_t direction_index = 0;
+  std::int32_t station = 0;
+  StationStep step = StationStep::travel;
+  double step_s = 0;
+  double reachable_pa = 0;  ///< highest size that full demand reached; 0 = not met with
+  std::int32_t retakes = 0; ///< of this station, after a change of restriction
+  // a change of restriction in progress
+  bool fit_open = false;
+  std::int32_t fit_wanted = 0;
+  std::int32_t fits = 0;
+  bool verify = false;  ///< the last change has not been confirmed by the signal
+  double verify_s = 0;
+  bool refit_asked = false;
+  HouseCurve house_at_fit;
+  // holds outside a run, and pauses inside
+  double hold_left_s = 0;
+  double hold_rate_pa_s = 0;
+  bool paused = false;
+  double paused_at_pa = 0;
+  bool operator==(const SequencerState&) const = default;
+  template <class V>
+  static void describe(V&& v) {
+    v("phase_s", &SequencerState::phase_s);
+    v("settled_s", &SequencerState::settled_s);
+    v("saturated_s", &SequencerState::saturated_s);
+    v("smooth_induced_pa", &SequencerState::smooth_induced_pa);
+    v("asked", &SequencerState::asked);
+    v("averages", &SequencerState::averages);
+    v("direction_index", &SequencerState::direction_index);
+    v("station", &SequencerState::station);
+    v("step", &SequencerState::step);
+    v("step_s", &SequencerState::step_s);
+    v("reachable_pa", &SequencerState::reachable_pa);
+    v("retakes", &SequencerState::retakes);
+    v("fit_open", &SequencerState::fit_open);
+    v("fit_wanted", &SequencerState::fit_wanted);
+    v("fits", &SequencerState::fits);
+    v("verify", &SequencerState::verify);
+    v("verify_s", &SequencerState::verify_s);
+    v("refit_asked", &SequencerState::refit_asked);
+    v("house_at_fit", &SequencerState::house_at_fit);
+    v("hold_left_s", &SequencerState::hold_left_s);
+    v("hold_rate_pa_s", &SequencerState::hold_rate_pa_s);
+    v("paused", &SequencerState::paused);
+    v("paused_at_pa", &SequencerState::paused_at_pa);
+  }
+};
+
+}  // namespace leeward::control

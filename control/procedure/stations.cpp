@@ -1,0 +1,114 @@
+#include <algorithm>
+#include <cmath>
+
+#include "control/physics/flow_element.hpp"
+#include "control/procedure/averages.hpp"
+#include "control/procedure/phases.hpp"
+#include "control/procedure/refit.hpp"
+
+namespace leeward::control {
+namespace {
+
+constexpr std::int32_t kMostRetakes = 1;   // of a station, after a change of restriction
+constexpr double kLeastPressure = 5.0;     // Pa below which a station out of reach is not worth a reading
+
+double target_of(const Scene& scene) {
+  return scene.state.run.procedure.stations_pa[static_cast<std::size_t>(scene.state.sequencer.station)];
+}
+
+void travel_again(Scene& scene) {
+  SequencerState& q = scene.state.sequencer;
+  q.step = StationStep::travel;
+  q.step_s = q.settled_s = q.saturated_s = 0;
+  q.averages = Averages{};
+}
+
+/// On to the next station that is not out of reach, or to the closing baseline.
+void next_station(Scene& scene) {
+  EngineState& s = scene.state;
+  SequencerState& q = s.sequencer;
+  const ProcedureSpec& p = s.run.procedure;
+  const auto count = static_cast<std::int32_t>(p.stations_pa.size());
+  do {
+    ++q.station;
+  } while (q.station < count && q.reachable_pa > 0 && target_of(scene) > q.reachable_pa);
+  q.retakes = 0;
+  travel_again(scene);
+  if (q.station >= count) return enter_phase(scene, Phase::closing_baseline);
+  scene.events.push_back({EventKind::station_begun, q.station, 0, target_of(scene), 0});
+  (void)refit_if_better(scene);
+}
+
+void begin_average(Scene& scene) {
+  SequencerState& q = scene.state.sequencer;
+  q.step = StationStep::average;
+  q.step_s = 0;
+  begin_averages(scene);
+}
+
+/// The largest opening at full demand did not get there: say so, and measure what was reached.
+void take_out_of_reach(Scene& scene) {
+  EngineState& s = scene.state;
+  SequencerState& q = s.sequencer;
+  const bool first = q.reachable_pa <= 0;
+  q.reachable_pa = std::max(1.0, q.smooth_induced_pa);
+  scene.events.push_back({EventKind::station_unreachable, q.station, 0, target_of(scene), q.smooth_induced_pa});
+  if (first && q.smooth_induced_pa > kLeastPressure) return begin_average(scene);
+  next_station(scene);
+}
+
+bool unreadable(const Scene& scene, const StationRecord& record) {
+  return !record.signal_in_range && scene.state.sequencer.retakes < kMostRetakes;
+}
+
+void finish_station(Scene& scene) {
+  EngineState& s = scene.state;
+  SequencerState& q = s.sequencer;
+  const bool reached = q.reachable_pa <= 0 || target_of(scene) <= q.reachable_pa;
+  const StationRecord record =
+      station_from(scene, target_of(scene), reached && std::abs(q.smooth_induced_pa - target_of(scene)) <=
+                                                           2.0 * s.run.procedure.station_tolerance_pa + s.zero_flow_sd_pa);
+  if (unreadable(scene, record)) {
+    // The house has told more by now than when this restriction was chosen.
+    q.retakes += 1;
+    travel_again(scene);
+    if (refit_if_better(scene)) return;
+  }
+  if (s.record.directions.back().stations.push_back(record))
+    scene.events.push_back(
+        {EventKind::station_done, q.station, 0, std::abs(record.pressure_mean_pa - s.zero_flow_pa), record.flow_mean_m3_s});
+  next_station(scene);
+}
+
+void step_travel(Scene& scene) {
+  SequencerState& q = scene.state.sequencer;
+  const ProcedureSpec& p = scene.state.run.procedure;
+  verify_fit(scene);
+  if (out_of_breath(scene, target_of(scene))) {
+    if (!refit_if_better(scene)) take_out_of_reach(scene);
+    return;
+  }
+  const bool there = settled_for(scene, target_of(scene), p.station_tolerance_pa, p.station_settle_s);
+  if (there || q.step_s > p.station_max_wait_s) begin_average(scene);
+}
+
+}  // namespace
+
+Want step_stations(Scene& scene) noexcept {
+  EngineState& s = scene.state;
+  SequencerState& q = s.sequencer;
+  const Want want{true, target_of(scene), scene.config.regulator.travel_rate_pa_s};
+  if (hands_at_fan(s)) {
+    note_hands_at_fan(scene);
+    return want;
+  }
+  if (q.step == StationStep::travel) {
+    step_travel(scene);
+  } else {
+    add_to_averages(scene);
+    if (q.averages.elapsed_s >= s.run.procedure.station_average_s) finish_station(scene);
+  }
+  return want;
+}
+
+}  // namespace leeward::control

@@ -1,0 +1,12 @@
+#include "control/regulate/simc.hpp"
+
+#include <algorithm>
+
+namespace leeward::control {
+
+SimcGains simc_gains(const LagModel& model, double closed_loop_s) noexcept {
+  const double reach = closed_loop_s + model.delay_s;
+  return {model.tau_s / (model.gain * reach), std::min(model.tau_s, 4.0 * reach), model.tau2_s};
+}
+
+}  // namespace leeward::control

@@ -1,0 +1,27 @@
+#pragma once
+/// Gains from a model of the plant by the SIMC rules.
+
+namespace leeward::control {
+
+/// gain e^(-delay s) / ((tau s + 1)(tau2 s + 1))
+struct LagModel {
+  double gain = 1;   ///< output per input
+  double tau_s = 1;  ///< the larger lag
+  double delay_s = 0;
+  double tau2_s = 0; ///< 0 for a PI rule
+};
+
+struct SimcGains {
+  double kc = 0;
+  double ti_s = 0;
+  double td_s = 0;  ///< series form; 0 without a second lag
+};
+
+/// Kc = tau / (gain (tc + delay)), Ti = min(tau, 4 (tc + delay)), Td = tau2.
+/// @param closed_loop_s  wanted closed-loop time constant tc; the rule's own choice is the delay
+/// Range   gain not 0, tau > 0, tc + delay > 0
+/// Source  Skogestad, J. Process Control 13 (2003) 291-309 (formulas from memory)
+[[nodiscard]] SimcGains simc_gains(const LagModel& model, double closed_loop_s) noexcept;
+
+
+}  // namespace leeward::control

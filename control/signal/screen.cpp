@@ -1,0 +1,85 @@
+#include "control/signal/screen.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace leeward::control {
+namespace {
+
+constexpr double kLeastJump = 4.0;  // in the channel's unit: smaller jumps do no harm and are believed
+
+constexpr double kFlickerSamples = 300;
+constexpr double kNextToImpossible = -16.1;  // ln of 1 in 10 million
+
+double seconds(std::int64_t ns) { return static_cast<double>(ns) * 1e-9; }
+
+Quality judge(const ScreenTuning& t, const ScreenState& s, const Reading& r) {
+  if (r.quality != Quality::good) return r.quality;
+  if (!std::isfinite(r.value)) return Quality::not_finite;
+  if (r.value < t.low || r.value > t.high) return Quality::out_of_range;
+  if (s.last_ns != 0 && r.stamp_ns <= s.last_ns) return Quality::stale;
+  return Quality::good;
+}
+
+/// Far from the last accepted value, and not where the suspect before it was.
+bool is_spike(const ScreenTuning& t, ScreenState& s, const Reading& r) {
+  if (!(t.max_rate_per_s > 0) || !s.has_value) return false;
+  const double room = kLeastJump + t.max_rate_per_s * std::max(0.0, seconds(r.stamp_ns - s.value_ns));
+  const bool far = std::abs(r.value - s.value) > room;
+  const bool confirmed = s.suspect && std::abs(r.value - s.suspect_value) <= room;
+  if (!far || confirmed) {
+    s.suspect = false;
+    return false;
+  }
+  s.suspect = true;
+  s.suspect_value = r.value;
+  s.spikes += 1;
+  return true;
+}
+
+void watch_for_standstill(const ScreenTuning& t, ScreenState& s, const Reading& r, bool moving, double dt_s) {
+  const bool same = s.has_value && r.value == s.last_raw;
+  s.same_s = same ? s.same_s + dt_s : 0.0;
+  s.same_count = same ? s.same_count + 1 : 0;
+  // Learnt while nothing moves, so that a ramp does not pass for noise.
+  if (s.has_value && !moving) s.flicker += ((same ? 0.0 : 1.0) - s.flicker) / kFlickerSamples;
+  const bool at_end = r.value <= t.low || r.value >= t.high;
+  s.saturated_s = at_end ? s.saturated_s + dt_s : 0.0;
+  s.last_raw = r.value;
+}
+
+bool is_frozen(const ScreenTuning& t, const ScreenState& s, bool moving) {
+  if (s.same_s < t.frozen_s) return false;
+  return moving || s.same_count * std::log(1.0 - std::min(s.flicker, 0.99)) < kNextToImpossible;
+}
+
+}  // namespace
+
+ScreenOutput screen_step(const ScreenTuning& t, ScreenState& s, const Reading& r, std::int64_t now_ns,
+                         bool moving) noexcept {
+  ScreenOutput out;
+  out.quality = judge(t, s, r);
+  const bool read = out.quality == Quality::good || out.quality == Quality::out_of_range;
+  if (read) {
+    const double dt_s = s.last_ns != 0 ? std::max(0.0, seconds(r.stamp_ns - s.last_ns)) : 0.0;
+    watch_for_standstill(t, s, r, moving, dt_s);
+    s.last_ns = r.stamp_ns;
+  }
+  if (out.quality == Quality::good) {
+    out.spike = is_spike(t, s, r);
+    if (!out.spike) {
+      s.has_value = true;
+      s.value = r.value;
+      s.value_ns = r.stamp_ns;
+      out.fresh = true;
+    }
+  }
+  out.value = s.value;
+  out.age_s = s.has_value ? std::max(0.0, seconds(now_ns - s.value_ns)) : 1e9;
+  out.usable = s.has_value && out.age_s < t.missing_s;
+  out.frozen = is_frozen(t, s, moving);
+  out.saturated = s.saturated_s >= t.saturated_s;
+  return out;
+}
+
+}  // namespace leeward::control

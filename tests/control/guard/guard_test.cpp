@@ -1,0 +1,292 @@
+#include "control/guard/guard.hpp"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <limits>
+#include <random>
+
+namespace leeward::control {
+namespace {
+
+/// A story: the fan holds 50 Pa steadily, time moves by hand, then one thing goes wrong.
+class GuardStory : public ::testing::Test {
+ protected:
+  GuardStory() {
+    in_.drive = true;
+    in_.pressure_good = true;
+    in_.has_zero_flow = true;
+    in_.pressure_signed_pa = -50;
+    in_.induced_pa = 50;
+    in_.zero_flow_sd_pa = 0.3;
+    in_.signal_good = true;
+    in_.signal_needed = true;
+    in_.signal_pa = 40;
+    in_.least_pressure_pa = 30;
+    in_.demand_frac = 0.5;
+    in_.last_applied_frac = 0.5;
+    in_.dt_s = 0.1;
+    run_for(5.0);
+    EXPECT_FALSE(state_.trip.active());
+  }
+
+  GuardOutput tick() {
+    in_.now_ns += 100'000'000;
+    out_ = guard_step(limits_, state_, in_);
+    in_.last_applied_frac = out_.demand_frac;
+    return out_;
+  }
+  void run_for(double seconds) {
+    for (int i = 0; i < static_cast<int>(std::lround(seconds * 10)); ++i) tick();
+  }
+  /// Ticks until a trip; the number of ticks it took, or -1.
+  int ticks_to_trip(int at_most) {
+    for (int i = 1; i <= at_most; ++i)
+      if (tick().tripped_now) return i;
+    return -1;
+  }
+  void set_pressure(double signed_pa) {
+    in_.pressure_signed_pa = signed_pa;
+    in_.induced_pa = -signed_pa;
+  }
+
+  LimitSpec limits_;
+  GuardState state_;
+  GuardInput in_;
+  GuardOutput out_;
+};
+
+TEST_F(GuardStory, LetsASteadyHoldPassUnchanged) {
+  const GuardOutput out = tick();
+
+  EXPECT_TRUE(out.drive);
+  EXPECT_EQ(out.demand_frac, 0.5);
+  EXPECT_EQ(out.limited_by, LimitedBy::nothing);
+}
+
+TEST_F(GuardStory, CutsTheDemandInTheTickThatIsBeyondTheCeiling) {
+  set_pressure(-81);
+
+  const GuardOutput out = tick();
+
+  EXPECT_EQ(out.demand_frac, 0);
+  EXPECT_EQ(out.limited_by, LimitedBy::ceiling);
+  EXPECT_FALSE(state_.trip.active());
+}
+
+TEST_F(GuardStory, TripsWhenStillBeyondTheCeilingAfterOneSecond) {
+  set_pressure(-82);
+
+  const int ticks = ticks_to_trip(50);
+
+  EXPECT_NEAR(ticks, 11, 1);
+  EXPECT_EQ(state_.trip.cause, TripCause::over_pressure);
+  EXPECT_EQ(out_.demand_frac, 0);
+  EXPECT_FALSE(out_.drive);
+}
+
+TEST_F(GuardStory, TripsAtOnceFarBeyondTheCeiling) {
+  set_pressure(101);
+  in_.induced_pa = 50;  // whatever the direction, the building feels the size
+
+  EXPECT_EQ(ticks_to_trip(1), 1);
+  EXPECT_EQ(state_.trip.cause, TripCause::over_pressure);
+}
+
+TEST_F(GuardStory, GoesOnAfterAShortGustBeyondTheCeiling) {
+  set_pressure(-83);
+  run_for(0.5);
+  set_pressure(-50);
+  in_.demand_frac = 0.3;
+
+  EXPECT_EQ(tick().demand_frac, 0.3);
+  EXPECT_FALSE(state_.trip.active());
+}
+
+TEST_F(GuardStory, RampsToOffWithinSevenTenthsWhenThePressureGoesMissing) {
+  in_.pressure_good = false;
+  in_.pressure_age_s = 0.1;
+  EXPECT_FALSE(tick().tripped_now);
+  in_.pressure_age_s = 0.2;
+  EXPECT_FALSE(tick().tripped_now);
+  in_.pressure_age_s = 0.3;
+  EXPECT_TRUE(tick().tripped_now);
+  EXPECT_EQ(state_.trip.cause, TripCause::pressure_missing);
+  EXPECT_LT(out_.demand_frac, 0.5);
+
+  int ticks = 0;
+  while (out_.drive && ticks < 20) {
+    tick();
+    ++ticks;
+  }
+  EXPECT_LE(ticks, 6);
+}
+
+TEST_F(GuardStory, NeverAddsDemandWithoutAFreshReading) {
+  in_.pressure_good = false;
+  in_.pressure_age_s = 0.1;
+  in_.demand_frac = 0.9;
+
+  const GuardOutput out = tick();
+
+  EXPECT_EQ(out.demand_frac, 0.5);
+  EXPECT_EQ(out.limited_by, LimitedBy::guard_hold);
+}
+
+TEST_F(GuardStory, TripsOnAFrozenSensor) {
+  in_.pressure_frozen = true;
+
+  EXPECT_EQ(ticks_to_trip(1), 1);
+  EXPECT_EQ(state_.trip.cause, TripCause::pressure_frozen);
+}
+
+TEST_F(GuardStory, TripsOnASensorAtItsLimit) {
+  in_.pressure_saturated = true;
+
+  EXPECT_EQ(ticks_to_trip(1), 1);
+  EXPECT_EQ(state_.trip.cause, TripCause::pressure_out_of_range);
+  EXPECT_FALSE(out_.drive);
+}
+
+TEST_F(GuardStory, TripsWhenThePressureMovesTheWrongWay) {
+  set_pressure(+10.5);
+  in_.least_pressure_pa = 0;
+
+  EXPECT_EQ(ticks_to_trip(1), 1);
+  EXPECT_EQ(state_.trip.cause, TripCause::wrong_way);
+}
+
+TEST_F(GuardStory, GivesWindyHousesRoomBeforeCallingItTheWrongWay) {
+  in_.zero_flow_sd_pa = 4;  // 5 sigma = 20 Pa
+  set_pressure(+15);
+  in_.least_pressure_pa = 0;
+
+  EXPECT_EQ(ticks_to_trip(50), -1);
+}
+
+TEST_F(GuardStory, TripsThreeSecondsAfterNoResponse) {
+  set_pressure(-1);
+
+  EXPECT_NEAR(ticks_to_trip(60), 30, 1);
+  EXPECT_EQ(state_.trip.cause, TripCause::no_response);
+}
+
+TEST_F(GuardStory, TripsWhenThePressureRunsAway) {
+  for (double pa = 50; pa < 78; pa += 4.6) {
+    set_pressure(-pa);
+    tick();
+  }
+  set_pressure(-79);
+
+  EXPECT_TRUE(state_.trip.active() || ticks_to_trip(10) > 0);
+  EXPECT_EQ(state_.trip.cause, TripCause::pressure_rate);
+}
+
+TEST_F(GuardStory, TripsOneSecondAfterTheFlowSignalIsLostInARun) {
+  in_.signal_good = false;
+
+  EXPECT_NEAR(ticks_to_trip(30), 10, 1);  // sums of 0.1 s round either way
+  EXPECT_EQ(state_.trip.cause, TripCause::signal_missing);
+}
+
+TEST_F(GuardStory, HoldsOnWithoutAFlowSignalOutsideARun) {
+  in_.signal_good = false;
+  in_.signal_needed = false;
+
+  EXPECT_EQ(ticks_to_trip(50), -1);
+}
+
+TEST_F(GuardStory, TripsAfterFiveLateTicksInARow) {
+  in_.late_ticks = 1;
+
+  EXPECT_EQ(ticks_to_trip(20), 5);
+  EXPECT_EQ(state_.trip.cause, TripCause::missed_ticks);
+}
+
+TEST_F(GuardStory, TripsOnALoopThatSwings) {
+  int trip = -1;
+  for (int i = 0; i < 200 && trip < 0; ++i) {
+    in_.demand_frac = (i / 10) % 2 == 0 ? 0.2 : 0.6;  // a full swing in 2 s
+    if (tick().tripped_now) trip = i;
+  }
+
+  EXPECT_GT(trip, 0);
+  EXPECT_EQ(state_.trip.cause, TripCause::oscillation);
+}
+
+TEST_F(GuardStory, AlarmsWhenTheFanIgnoresStop) {
+  in_.drive = false;
+  in_.demand_frac = 0;
+
+  const int ticks = ticks_to_trip(300);
+
+  EXPECT_GT(ticks, 140);
+  EXPECT_LT(ticks, 160);
+  EXPECT_EQ(state_.trip.cause, TripCause::fan_ignores_stop);
+}
+
+TEST_F(GuardStory, CallsItWeatherWhenTheFanHasLongBeenAtRest) {
+  in_.drive = false;
+  in_.signal_pa = 0;
+  run_for(9);
+  set_pressure(-95);
+  in_.drive = true;
+
+  const GuardOutput out = tick();
+
+  EXPECT_TRUE(out.too_windy);
+  EXPECT_FALSE(out.drive);
+  EXPECT_FALSE(state_.trip.active());
+}
+
+TEST_F(GuardStory, KeepsATripUntilAPersonClearsIt) {
+  set_pressure(-110);
+  tick();
+  set_pressure(-50);
+  run_for(60);
+  EXPECT_TRUE(state_.trip.active());
+  EXPECT_FALSE(out_.drive);
+
+  clear_trip(state_);
+
+  EXPECT_TRUE(tick().drive);
+}
+
+TEST(Guard, NeverRaisesADemandWhateverItIsFed) {
+  std::mt19937_64 random(7);
+  const double odd[] = {0, -1, 1, 1e300, -1e300, std::numeric_limits<double>::quiet_NaN(),
+                        std::numeric_limits<double>::infinity(), 50, 0.5, 1e-300};
+  const LimitSpec limits;
+  GuardState state;
+  GuardInput in;
+  for (int i = 0; i < 100'000; ++i) {
+    const auto pick = [&] { return random() % 3 == 0 ? odd[random() % 10] : static_cast<double>(random() % 1000) / 10; };
+    in.now_ns += static_cast<std::int64_t>(random() % 200'000'000);
+    in.dt_s = static_cast<double>(random() % 200) / 1000;
+    in.pressure_good = random() % 4 != 0;
+    in.pressure_signed_pa = pick();
+    in.induced_pa = pick();
+    in.pressure_age_s = pick() / 1000;
+    in.least_pressure_pa = pick();
+    in.zero_flow_sd_pa = pick();
+    in.drive = random() % 4 != 0;
+    in.demand_frac = pick();
+    if (random() % 50 == 0) clear_trip(state);
+
+    const GuardOutput out = guard_step(limits, state, in);
+
+    ASSERT_TRUE(std::isfinite(out.demand_frac));
+    ASSERT_GE(out.demand_frac, 0);
+    ASSERT_LE(out.demand_frac, 1);
+    if (!out.drive) {
+      ASSERT_EQ(out.demand_frac, 0);
+    }
+    if (!state.trip.active() && in.drive && std::isfinite(in.demand_frac)) {
+      ASSERT_LE(out.demand_frac, std::max(0.0, in.demand_frac));
+    }
+    in.last_applied_frac = out.demand_frac;
+  }
+}
+
+}  // namespace
+}  // namespace leeward::control
