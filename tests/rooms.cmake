@@ -1,6 +1,9 @@
 find_package(GTest REQUIRED)
 include(GoogleTest)
 
+add_library(leeward_counted_new STATIC ${CMAKE_SOURCE_DIR}/tests/counted_new.cpp)
+target_link_libraries(leeward_counted_new PUBLIC leeward_flags)
+
 # One test program a folder, built as unity: the test files are many and small.
 function(leeward_tests folder)
   cmake_parse_arguments(T "" "" "DEPS" ${ARGN})
@@ -13,7 +16,7 @@ function(leeward_tests folder)
   set_target_properties(${name} PROPERTIES UNITY_BUILD ON UNITY_BUILD_BATCH_SIZE 8)
   list(TRANSFORM T_DEPS REPLACE "/" "_")
   list(TRANSFORM T_DEPS PREPEND "leeward_")
-  target_link_libraries(${name} PRIVATE leeward_flags ${T_DEPS} GTest::gtest_main GTest::gmock)
+  target_link_libraries(${name} PRIVATE leeward_flags ${T_DEPS} leeward_counted_new GTest::gtest_main GTest::gmock)
   target_compile_definitions(${name} PRIVATE LEEWARD_SOURCE_DIR="${CMAKE_SOURCE_DIR}")
   if(TARGET leeward)
     target_compile_definitions(${name} PRIVATE LEEWARD_BINARY="$<TARGET_FILE:leeward>")

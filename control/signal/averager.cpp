@@ -7,6 +7,8 @@ namespace leeward::control {
 namespace {
 
 constexpr std::int32_t kLeastBlocks = 8;
+constexpr int kBatches = 12;
+constexpr double kMostLagOne = 0.8;  // more cannot be told from a drift in so few batches
 
 void merge_blocks(Averager& a) {
   for (std::int32_t i = 0; i + 1 < a.blocks; i += 2) {
@@ -25,24 +27,34 @@ void close_block(Averager& a) {
   a.open_s = a.open_sum = 0;
 }
 
-double block_variance(const Averager& a, double mean) {
-  double sum = 0;
-  for (std::int32_t i = 0; i < a.blocks; ++i) {
-    const double d = a.block_means[static_cast<std::size_t>(i)] - mean;
-    sum += d * d;
-  }
-  return sum / (a.blocks - 1);
-}
+/// Blocks joined into about a dozen batches: long enough to be nearly independent, enough of them to
+/// tell their scatter.
+struct Batches {
+  std::array<double, 2 * kBatches> means{};
+  int count = 0;
+  double mean = 0;
+  double variance = 0;
+  double lag_one = 0;  ///< autocorrelation of neighbours
+};
 
-double lag_one(const Averager& a, double mean, double variance) {
-  double sum = 0;
-  for (std::int32_t i = 0; i + 1 < a.blocks; ++i) {
-    const auto k = static_cast<std::size_t>(i);
-    sum += (a.block_means[k] - mean) * (a.block_means[k + 1] - mean);
+Batches batches_of(const Averager& a) {
+  Batches b;
+  const int length = std::max(1, a.blocks / kBatches);
+  for (int i = 0; i + length <= a.blocks && b.count < 2 * kBatches; i += length) {
+    double sum = 0;
+    for (int k = i; k < i + length; ++k) sum += a.block_means[static_cast<std::size_t>(k)];
+    b.means[static_cast<std::size_t>(b.count++)] = sum / length;
   }
-  const double phi = sum / ((a.blocks - 1) * variance);
-  const double count = a.blocks;
-  return std::clamp(phi + (1.0 + 3.0 * phi) / count, 0.0, 0.95);
+  for (int i = 0; i < b.count; ++i) b.mean += b.means[static_cast<std::size_t>(i)] / b.count;
+  double squares = 0, products = 0;
+  for (int i = 0; i < b.count; ++i) {
+    const double d = b.means[static_cast<std::size_t>(i)] - b.mean;
+    squares += d * d;
+    if (i > 0) products += d * (b.means[static_cast<std::size_t>(i - 1)] - b.mean);
+  }
+  b.variance = squares / (b.count - 1);
+  if (squares > 0) b.lag_one = std::clamp(products / squares * b.count / (b.count - 1), 0.0, kMostLagOne);
+  return b;
 }
 
 double standard_error(const Averager& a) {
@@ -53,12 +65,8 @@ double standard_error(const Averager& a) {
     const double blocks = std::max(1.0, static_cast<double>(a.blocks));
     return std::sqrt(a.m2 / static_cast<double>(a.count - 1) / blocks);
   }
-  double mean = 0;
-  for (std::int32_t i = 0; i < a.blocks; ++i) mean += a.block_means[static_cast<std::size_t>(i)] / a.blocks;
-  const double variance = block_variance(a, mean);
-  if (!(variance > 0)) return plain;
-  const double phi = lag_one(a, mean, variance);
-  return std::max(plain, std::sqrt(variance / a.blocks * (1.0 + phi) / (1.0 - phi)));
+  const Batches b = batches_of(a);
+  return std::max(plain, std::sqrt(b.variance / b.count * (1.0 + b.lag_one) / (1.0 - b.lag_one)));
 }
 
 }  // namespace
