@@ -9,6 +9,8 @@ namespace leeward::control {
 namespace {
 
 constexpr double kSignalU = 0.15;          // Pa, of one fan-side reading after its zero is taken off
+constexpr double kLeastSignal = 0.1;       // Pa, below it only that it is small is known
+constexpr double kCoarsest = 0.45;         // relative uncertainty of a flow known only to be small
 constexpr double kPressureU = 0.2;         // Pa, of one building-pressure reading
 constexpr double kMovingDemand = 0.03;     // change of speed that must move the pressure
 constexpr double kPolytropic = 1.2;        // of the air in the zone, between isothermal and adiabatic
@@ -53,8 +55,11 @@ void perceive_flows(const EngineConfig& config, EngineState& s, const Sample& sa
     const RestrictionSpec& fitted = config.fans[i].restrictions[static_cast<std::size_t>(s.fans[i].fitted)];
     p.flow_m3_s[i] = s.fans[i].covered ? 0.0 : flow_m3_s(fitted, p.sight.signal_pa[i]);
     p.sight.total_flow_m3_s += p.flow_m3_s[i];
-    const double relative = fitted.m * kSignalU / std::max(p.sight.signal_pa[i], 1e-3);
-    p.sight.flow_relative_u = std::max(p.sight.flow_relative_u, std::min(1.0, relative));
+    // A signal lost in the sensor's noise still says that the flow is small.
+    const double least_signal = std::max(p.sight.signal_pa[i], kLeastSignal);
+    p.estimate_m3_s += s.fans[i].covered ? 0.0 : flow_m3_s(fitted, least_signal);
+    const double relative = fitted.m * kSignalU / least_signal;
+    p.sight.flow_relative_u = std::max(p.sight.flow_relative_u, std::min(kCoarsest, relative));
   }
 }
 
@@ -104,7 +109,7 @@ void learn_from(const EngineConfig& config, const std::array<FanCurve, kMaxFans>
   s.house = learn(s.house, {.dt_s = sight.dt_s,
                             .pressure_pa = sight.induced_pa,
                             .pressure_u_pa = unrest,
-                            .flow_m3_s = sight.total_flow_m3_s,
+                            .flow_m3_s = seen.estimate_m3_s,
                             .flow_relative_u = sight.flow_relative_u,
                             .storage_flow_m3_s = storage_flow(s)});
   const bool steady = std::abs(s.pressure_rate_pa_s) < kSteadyRate + unrest &&

@@ -18,6 +18,7 @@ struct Perception {
   bool pressure_frozen = false;
   bool pressure_saturated = false;
   std::array<double, kMaxFans> flow_m3_s{};
+  double estimate_m3_s = 0;  ///< total flow for the estimators: never less than the signal can tell from 0
 };
 
 /// Screens the sample and takes it into the state.

@@ -4,6 +4,8 @@
 #include <Eigen/Core>
 #include <algorithm>
 
+#include "control/analysis/log_log_fit.hpp"
+
 namespace leeward::control {
 
 namespace {
@@ -113,11 +115,10 @@ UncertainCurve curve_of(const Problem& p, const Solution& s) {
 /// Where the first weights come from: the plain slope, or the exponent that is assumed.
 std::optional<double> first_exponent(const Problem& p) {
   if (p.assumed) return p.assumed->n;
-  const double count = static_cast<double>(p.x.size());
-  const Vector off = p.x.array() - p.x.sum() / count;
-  const double spread = off.squaredNorm();
-  if (!(spread > 0)) return std::nullopt;
-  return off.dot(p.y) / spread;
+  const std::size_t count = static_cast<std::size_t>(p.x.size());
+  const LineFit line = fit_line({p.x.data(), count}, {p.y.data(), count});
+  if (!line.ok) return std::nullopt;
+  return line.slope;
 }
 
 }  // namespace
@@ -130,14 +131,14 @@ GlsFit gls_fit(const GlsPoints& points, double u_baseline_pa,
   if (p.degrees_of_freedom < 0 || points.empty()) return fit;
   const std::optional<double> first = first_exponent(p);
   if (!first) return fit;
-  constexpr int most_rounds = 100;
+  constexpr int most_rounds = 50;
   double n = *first;
   for (int round = 0; round < most_rounds; ++round) {
     const std::optional<Solution> s = solve(p, n, fit.scatter_scale);
     if (!s || !std::isfinite(s->ln_c) || !std::isfinite(s->n)) return fit;
     const double reduced = p.degrees_of_freedom > 0 ? s->chi2 / p.degrees_of_freedom : 0;
     const double scale = std::fmax(1.0, fit.scatter_scale * reduced);
-    const bool settled = std::abs(s->n - n) < 1e-12 && std::abs(scale - fit.scatter_scale) < 1e-10 * scale;
+    const bool settled = std::abs(s->n - n) < 1e-11 && std::abs(scale - fit.scatter_scale) < 1e-9 * scale;
     if (settled || round + 1 == most_rounds) {
       fit.curve = curve_of(p, *s);
       break;

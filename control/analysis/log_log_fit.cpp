@@ -55,7 +55,9 @@ LineFit fit_line(std::span<const double> x, std::span<const double> y) noexcept 
     spread_y += (y[i] - mean_y) * (y[i] - mean_y);
     spread_xy += (x[i] - line.mean_x) * (y[i] - mean_y);
   }
-  if (!(line.spread_x > 0) || !std::isfinite(line.spread_x) || !std::isfinite(spread_y)) return line;
+  // Equal x leave a spread of rounding errors, not of zero.
+  const double rounding = 1e-20 * line.points * line.mean_x * line.mean_x;
+  if (!(line.spread_x > rounding) || !std::isfinite(line.spread_x) || !std::isfinite(spread_y)) return line;
   line.slope = spread_xy / line.spread_x;
   line.intercept = mean_y - line.slope * line.mean_x;
   line.r2 = spread_y > 0 ? spread_xy * spread_xy / (line.spread_x * spread_y) : 0;

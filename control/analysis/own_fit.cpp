@@ -65,7 +65,7 @@ GlsPoints fit_points(const DirectionRecord& record,
 OwnFit own_fit(const GlsPoints& points, const ZeroFlow& zero, Direction d, const SiteAir& site,
                const Air& reference, const RunRecord& run) noexcept {
   OwnFit fit;
-  if (!zero.known || points.empty()) return fit;
+  if (points.empty()) return fit;
   fit.exponent_assumed = !exponent_is_free(points, run.procedure);
   std::optional<AssumedExponent> assumed;
   if (fit.exponent_assumed) assumed = {run.procedure.fixed_exponent, run.procedure.exponent_u};

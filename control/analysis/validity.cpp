@@ -118,11 +118,11 @@ bool is_of_whole_run(CheckKind kind) {
 }
 
 double measured_directions(const FixedVector<DirectionResult, 2>& directions) {
-  bool out = false;
-  bool in = false;
+  double out = 0;
+  double in = 0;
   for (const DirectionResult& d : directions)
-    if (induced_of(d).count > 0) (d.direction == Direction::depressurize ? out : in) = true;
-  return (out ? 1.0 : 0.0) + (in ? 1.0 : 0.0);
+    if (induced_of(d).count > 0) (d.direction == Direction::depressurize ? out : in) = 1;
+  return out + in;
 }
 
 Seen seen_in_run(CheckKind kind, const RunRecord& run, const FixedVector<DirectionResult, 2>& directions) {

@@ -22,13 +22,31 @@ double inner_slope(const CurvePoint& a, const CurvePoint& b, const CurvePoint& c
   return (w_left + w_right) / (w_left / left + w_right / right);
 }
 
-/// Halves [low, high], where rise(low) < wanted <= rise(high), until the ends meet.
+/// Where rise() takes the wanted value between low and high, with rise(low) < wanted <= rise(high).
+/// Source  regula falsi with the Illinois rule, Dowell and Jarratt 1971 (from memory); falls back on
+///         halving, so that it always ends
 template <class Rise>
-double bisect(double low, double high, double wanted, Rise rise) {
-  constexpr int most_halvings = 60;
-  for (int i = 0; i < most_halvings && high - low > 1e-15 * std::abs(high); ++i) {
-    const double middle = 0.5 * (low + high);
-    (rise(middle) < wanted ? low : high) = middle;
+double root_between(double low, double high, double wanted, Rise rise) {
+  constexpr int most_steps = 60;
+  double below = rise(low) - wanted;
+  double above = rise(high) - wanted;
+  int side = 0;
+  for (int i = 0; i < most_steps && high - low > 1e-14 * std::abs(high); ++i) {
+    const bool stuck = i >= most_steps / 2 || !(above > below);
+    const double at = stuck ? 0.5 * (low + high) : (low * above - high * below) / (above - below);
+    const double off = rise(at) - wanted;
+    if (std::abs(off) <= 1e-13 * std::abs(wanted)) return at;
+    if (off < 0) {
+      low = at;
+      below = off;
+      if (side < 0) above *= 0.5;
+      side = -1;
+    } else {
+      high = at;
+      above = off;
+      if (side > 0) below *= 0.5;
+      side = 1;
+    }
   }
   return 0.5 * (low + high);
 }
@@ -99,7 +117,7 @@ std::optional<double> demand_for(const FanCurve& curve, double flow_m3_s, double
   // delivery and climbs from there on: only the climbing branch is an answer.
   const double turning = flow_m3_s > 0 ? 0.5 * flow_m3_s / curve.free_flow_m3_s() : 0.0;
   if (turning >= max_demand_frac || total_rise_pa <= rise(turning)) return 0.0;
-  return bisect(turning, max_demand_frac, total_rise_pa, rise);
+  return root_between(turning, max_demand_frac, total_rise_pa, rise);
 }
 
 }  // namespace leeward::control

@@ -7,6 +7,7 @@ namespace {
 
 // Time for the person at the fan to step back; counted aloud by the faces, ended by any stop.
 constexpr double kCountdown = 5.0;
+constexpr double kAtRest = 0.05;  // of full speed, by the nominal drive
 
 void note_hands(Scene& scene, const Ask& ask, Answer answer) {
   EngineState& s = scene.state;
@@ -28,7 +29,33 @@ void note_hands(Scene& scene, const Ask& ask, Answer answer) {
   scene.events.push_back({EventKind::countdown_started, 0, 0, kCountdown, 0});
 }
 
+void cover_fans(Scene& scene) {
+  for (std::size_t i = 0; i < scene.config.fans.size(); ++i)
+    if (!scene.state.fans[i].covered) open_ask(scene, {.kind = AskKind::cover_fan, .fan = static_cast<int>(i)});
+}
+
+void fit_fans(Scene& scene) {
+  const int wanted = scene.state.sequencer.fit_wanted;
+  for (std::size_t i = 0; i < scene.config.fans.size(); ++i)
+    if (scene.state.sequencer.refit_asked || scene.state.fans[i].fitted != wanted)
+      open_ask(scene, {.kind = AskKind::fit_restriction, .fan = static_cast<int>(i), .restriction = wanted});
+}
+
 }  // namespace
+
+void ask_at_rest(Scene& scene, HandsWork work) noexcept {
+  scene.state.sequencer.waiting = work;
+  open_waiting(scene);
+}
+
+void open_waiting(Scene& scene) noexcept {
+  SequencerState& q = scene.state.sequencer;
+  if (q.waiting == HandsWork::none || scene.state.followed_frac > kAtRest) return;
+  const HandsWork work = q.waiting;
+  q.waiting = HandsWork::none;
+  if (work == HandsWork::cover) cover_fans(scene);
+  if (work == HandsWork::fit) fit_fans(scene);
+}
 
 void open_ask(Scene& scene, Ask ask) noexcept {
   EngineState& s = scene.state;

@@ -17,11 +17,6 @@ constexpr double kGustShare = 1.0;       // of the zero-flow unrest that the tol
 constexpr double kLookRoundSettle = 2.0; // s
 constexpr double kClimbSettle = 1.0;     // s
 
-void cover_fans(Scene& scene) {
-  for (std::size_t i = 0; i < scene.config.fans.size(); ++i)
-    if (!scene.state.fans[i].covered) open_ask(scene, {.kind = AskKind::cover_fan, .fan = static_cast<int>(i)});
-}
-
 /// Averages the zero-flow pressure once the fans are covered and all has come to rest.
 /// @returns true in the tick that completes it
 bool average_baseline(Scene& scene, double duration_s) {
@@ -91,7 +86,7 @@ bool out_of_breath(Scene& scene, double target_pa) noexcept {
 Want step_prepare(Scene& scene) noexcept {
   if (!any_open(scene.state)) {
     enter_phase(scene, Phase::baseline);
-    cover_fans(scene);
+    ask_at_rest(scene, HandsWork::cover);
   }
   return {};
 }
@@ -171,7 +166,7 @@ Want step_closing_baseline(Scene& scene) noexcept {
   const ProcedureSpec& p = s.run.procedure;
   if (!s.sequencer.asked) {
     s.sequencer.asked = true;
-    if (p.baseline_after || s.run.direction == DirectionChoice::both) cover_fans(scene);
+    if (p.baseline_after || s.run.direction == DirectionChoice::both) ask_at_rest(scene, HandsWork::cover);
   }
   if (p.baseline_after) {
     if (!average_baseline(scene, p.baseline_s)) return {};

@@ -19,13 +19,12 @@ constexpr double kVerifyTrust = 0.3;       // relative uncertainty up to which t
 
 void ask_to_fit(Scene& scene, int restriction) {
   EngineState& s = scene.state;
-  for (std::size_t i = 0; i < scene.config.fans.size(); ++i)
-    if (s.fans[i].fitted != restriction)
-      open_ask(scene, {.kind = AskKind::fit_restriction, .fan = static_cast<int>(i), .restriction = restriction});
   s.sequencer.fit_open = true;
   s.sequencer.fit_wanted = restriction;
   s.sequencer.fits += 1;
+  s.sequencer.refit_asked = false;
   s.sequencer.house_at_fit = s.house;
+  ask_at_rest(scene, HandsWork::fit);
 }
 
 /// The restriction that the signal fits best, were the house what it was before the change.
@@ -65,7 +64,7 @@ bool refit_if_better(Scene& scene) noexcept {
 void note_hands_at_fan(Scene& scene) noexcept {
   SequencerState& q = scene.state.sequencer;
   q.settled_s = q.saturated_s = q.step_s = 0;
-  if (q.fit_open && !any_open(scene.state, AskKind::fit_restriction)) {
+  if (q.fit_open && q.waiting == HandsWork::none && !any_open(scene.state, AskKind::fit_restriction)) {
     q.fit_open = false;
     q.verify = scene.state.fans[0].fitted == q.fit_wanted;
     q.verify_s = 0;
@@ -93,11 +92,9 @@ void verify_fit(Scene& scene) noexcept {
   s.house = q.house_at_fit;  // what was learnt since rests on the wrong calibration
   if (q.refit_asked) return;
   q.refit_asked = true;
-  const int wanted = s.fans[0].fitted;
-  for (std::size_t i = 0; i < scene.config.fans.size(); ++i)
-    open_ask(scene, {.kind = AskKind::fit_restriction, .fan = static_cast<int>(i), .restriction = wanted});
   q.fit_open = true;
-  q.fit_wanted = wanted;
+  q.fit_wanted = s.fans[0].fitted;
+  ask_at_rest(scene, HandsWork::fit);
 }
 
 }  // namespace leeward::control

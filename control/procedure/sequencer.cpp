@@ -50,7 +50,7 @@ Want phase_want(Scene& scene) {
 }  // namespace
 
 bool hands_at_fan(const EngineState& state) noexcept {
-  return state.countdown_s > 0 || any_open(state, AskKind::cover_fan) || any_open(state, AskKind::uncover_fan) ||
+  return state.countdown_s > 0 || state.sequencer.waiting != HandsWork::none || any_open(state, AskKind::cover_fan) || any_open(state, AskKind::uncover_fan) ||
          any_open(state, AskKind::fit_restriction) || any_open(state, AskKind::turn_fan);
 }
 
@@ -79,6 +79,7 @@ void enter_phase(Scene& scene, Phase phase) noexcept {
   q.asked = false;
   q.paused = false;
   q.fit_open = false;
+  q.waiting = HandsWork::none;
   q.averages = Averages{};
   if (phase == Phase::prepare) open_checklist(scene, false);
   if (phase == Phase::restore) open_checklist(scene, true);
@@ -101,6 +102,7 @@ void end_run(Scene& scene, RunState ended) noexcept {
 Want sequencer_step(Scene& scene) noexcept {
   EngineState& s = scene.state;
   keep_time(scene);
+  open_waiting(scene);
   if (s.sequencer.paused) return paused_want(scene);
   const Want want = phase_want(scene);
   s.target_pa = want.drive ? want.target_pa : 0;

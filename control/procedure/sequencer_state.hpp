@@ -11,6 +11,8 @@
 namespace leeward::control {
 
 enum class StationStep : std::uint8_t { travel, average };
+/// Work at the fan that waits for the wheel to come to rest before the crew is asked.
+enum class HandsWork : std::uint8_t { none, fit, cover };
 
 /// Averages that are taken over one and the same window.
 struct Averages {
@@ -46,6 +48,7 @@ struct SequencerState {
   double step_s = 0;
   double reachable_pa = 0;  ///< highest size that full demand reached; 0 = not met with
   std::int32_t retakes = 0; ///< of this station, after a change of restriction
+  HandsWork waiting = HandsWork::none;
   // a change of restriction in progress
   bool fit_open = false;
   std::int32_t fit_wanted = 0;
@@ -74,6 +77,7 @@ struct SequencerState {
     v("step_s", &SequencerState::step_s);
     v("reachable_pa", &SequencerState::reachable_pa);
     v("retakes", &SequencerState::retakes);
+    v("waiting", &SequencerState::waiting);
     v("fit_open", &SequencerState::fit_open);
     v("fit_wanted", &SequencerState::fit_wanted);
     v("fits", &SequencerState::fits);

@@ -10,20 +10,26 @@ namespace leeward::control {
 
 /// Form     u = sat(ff + K (b r - y) + I + D), derivative filtered and on -y only (backward Euler); the
 ///          integral is in output units and advances after u: I += K h/Ti e + min(1, h/Tt) (u - v)
+/// Limits   u there is what was truly applied: pid_step puts in its own limited output, pid_applied adds
+///          the rest once the chain behind it (slew limit, guard, quantiser, a hand) has had its say. The
+///          same term serves both limits, either sign of K and every later stage; without one the two are 0
 /// Units    output in its own unit (here fractions of full demand), input in Pa, times in s
 /// Source   ISA form with setpoint weight and back-calculation, Astrom and Hagglund, Advanced PID
 ///          Control, 2006 (from memory)
 struct PidTuning {
-  double kc = 0;           ///< may be negative for a reverse-acting plant
+  double kc = 0;                                          ///< may be negative for a reverse-acting plant
   double ti_s = std::numeric_limits<double>::infinity();  ///< infinite: no integral action
-  double td_s = 0;         ///< 0: no derivative action
-  double derivative_n = 8; ///< filter: N/Td; 0 with td 0 only
-  double tt_s = 0;         ///< tracking time; 0: Ti, or sqrt(Ti Td) with a derivative
+  double td_s = 0;                                        ///< 0: no derivative action
+  double derivative_n = 8;                                ///< filter: N/Td; 0 with td 0 only
+  double tt_s = 0;  ///< tracking time; 0: Ti, or sqrt(Ti Td) with a derivative; infinite: no tracking
   double setpoint_weight = 1;
   double out_min = 0;
   double out_max = 1;
-  double deadband = 0;     ///< of the error: inside it the integral takes no error, but still tracks
-  double max_gap_s = 1;    ///< longer steps are not integrated over
+  double deadband = 0;   ///< of the error: inside it the integral takes no error, but still tracks
+  double max_gap_s = 1;  ///< longer steps are not integrated over
+  double integral_min =
+      -std::numeric_limits<double>::infinity();  ///< of the integral alone, apart from out_min
+  double integral_max = std::numeric_limits<double>::infinity();
   bool operator==(const PidTuning&) const = default;
   template <class V>
   static void describe(V&& v) {
@@ -44,14 +50,14 @@ struct PidTuning {
 [[nodiscard]] Result<PidTuning> checked(const PidTuning& tuning);
 
 struct PidState {
-  double integral = 0;     ///< in output units
+  double integral = 0;  ///< in output units
   double derivative = 0;
   double last_y = 0;
-  bool has_y = false;      ///< last_y is from the step before: the derivative may use it
+  bool has_y = false;         ///< last_y is from the step before: the derivative may use it
   std::int64_t stamp_ns = 0;  ///< of the last sample taken in
   bool has_stamp = false;
-  double output = 0;       ///< of the last step, after its own limits
-  double tracking = 0;     ///< min(1, h/Tt) of the last step
+  double output = 0;    ///< of the last step, after its own limits
+  double tracking = 0;  ///< min(1, h/Tt) of the last step
   bool operator==(const PidState&) const = default;
   template <class V>
   static void describe(V&& v) {
@@ -67,8 +73,8 @@ struct PidState {
 };
 
 struct PidInput {
-  double r = 0;             ///< set-point
-  double y = 0;             ///< measured
+  double r = 0;  ///< set-point
+  double y = 0;  ///< measured
   double feedforward = 0;
   std::int64_t stamp_ns = 0;  ///< of the sample; the same stamp again is the same sample again
 };
@@ -92,7 +98,9 @@ struct PidOutput {
 };
 
 /// One step. A step whose time or values are unusable holds the last output and the integral, and the
-/// derivative restarts from the next good sample.
+/// derivative restarts from the next good sample. A value that is not finite is as if it had not been
+/// read; a gap above max_gap, or a stamp that far back, starts the clock and the derivative anew.
+/// Range   u is finite and within out_min..out_max, whatever comes in
 /// The first step after a start integrates over nothing: the interval before it is not known.
 [[nodiscard]] PidOutput pid_step(const PidTuning& tuning, const PidState& state, const PidInput& in) noexcept;
 
@@ -101,6 +109,11 @@ struct PidOutput {
 
 /// Tells the integral what was truly applied after every later limit, as if pid_step had known it.
 [[nodiscard]] PidState pid_applied(const PidState& state, double applied) noexcept;
+
+/// One tick in which something else drives the plant with `applied` (by hand, or off): clock, measured value
+/// and integral follow, so that pid_step can take over in any later tick without a bump.
+[[nodiscard]] PidState pid_track(const PidTuning& tuning, const PidState& state, const PidInput& in,
+                                 double applied) noexcept;
 
 /// Bumpless start: the next step's output with these inputs is `applied`.
 [[nodiscard]] PidState pid_start(const PidTuning& tuning, const PidInput& in, double applied) noexcept;
