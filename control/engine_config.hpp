@@ -37,7 +37,7 @@ struct RegulatorSpec {
   double drive_lag_s = 1.2;      ///< nominal lag of motor and wheel
   double drive_slew_s = 7;       ///< nominal time from 0 to full speed
   double sensor_lag_s = 0.4;
-  double closed_loop_s = 1.5;    ///< wanted closed-loop time constant
+  double closed_loop_s = 1.0;    ///< wanted closed-loop time constant
   double setpoint_weight = 1;
   double derivative_s = 0;
   double derivative_filter_n = 8;

@@ -128,7 +128,7 @@ GlsFit gls_fit(const GlsPoints& points, double u_baseline_pa,
   GlsFit fit;
   const Problem p = problem_of(points, u_baseline_pa, assumed);
   fit.degrees_of_freedom = p.degrees_of_freedom;
-  if (p.degrees_of_freedom < 0 || points.empty()) return fit;
+  if (p.degrees_of_freedom < 0) return fit;
   const std::optional<double> first = first_exponent(p);
   if (!first) return fit;
   constexpr int most_rounds = 50;

@@ -21,7 +21,7 @@ double log_over_pivot(double pressure_pa) { return std::log(pressure_pa / HouseC
 }  // namespace
 
 HouseCurve house_prior(double volume_m3) noexcept {
-  const double volume = volume_m3 > 0 ? volume_m3 : kPriorVolume;
+  const double volume = volume_m3 > 0 ? std::clamp(volume_m3, 10.0, 1e6) : kPriorVolume;
   const double q50 = kPriorAirChange50 * volume / 3600.0;
   const double level_u = volume_m3 > 0 ? kPriorLnU : 1.3 * kPriorLnU;
   HouseCurve curve;

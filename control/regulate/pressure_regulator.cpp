@@ -13,7 +13,7 @@ constexpr double kSamplingDelay = 0.15;   // s: one sample to act, half a sample
 constexpr double kLeadShare = 0.8;        // of the lags that the feed-forward leads by: the drive is not known exactly
 constexpr double kLongestLead = 4.0;      // s
 constexpr double kWaitForPressure = 8.0;  // Pa by which the reference may run ahead of the pressure
-constexpr double kLandingRate = 4.0;      // Pa/s2: how fast the reference may come to rest
+constexpr double kLandingRate = 1.5;      // Pa/s2: how fast the reference may come to rest
 
 PlantView view_of(const RegulatorInput& in) {
   return {*in.house, *in.fan_map, *in.curve, *in.restriction, in.fans, in.volume_m3};

@@ -6,9 +6,10 @@
 namespace leeward::control {
 namespace {
 
-constexpr std::int32_t kLeastBlocks = 8;
-constexpr int kBatches = 12;
-constexpr double kMostLagOne = 0.8;  // more cannot be told from a drift in so few batches
+constexpr std::int32_t kLeastBlocks = 4;
+constexpr double kShortestTime = 0.02;  // of a block: as good as independent blocks
+constexpr double kLongestTime = 0.25;   // of the record: longer ones can't be told from a drift
+constexpr int kBisections = 40;
 
 void merge_blocks(Averager& a) {
   for (std::int32_t i = 0; i + 1 < a.blocks; i += 2) {
@@ -27,46 +28,63 @@ void close_block(Averager& a) {
   a.open_s = a.open_sum = 0;
 }
 
-/// Blocks joined into about a dozen batches: long enough to be nearly independent, enough of them to
-/// tell their scatter.
-struct Batches {
-  std::array<double, 2 * kBatches> means{};
-  int count = 0;
-  double mean = 0;
+/// Variance of the mean over x integral times of a first-order process, in units of its variance.
+double mean_variance(double x) { return x < 1e-4 ? 1 - x / 3 : 2 / x * (1 - (1 - std::exp(-x)) / x); }
+
+/// Scatter of the block means about their mean, and how neighbours hang together.
+struct Scatter {
   double variance = 0;
-  double lag_one = 0;  ///< autocorrelation of neighbours
+  double neighbours = 0;  ///< autocovariance at lag one
 };
 
-Batches batches_of(const Averager& a) {
-  Batches b;
-  const int length = std::max(1, a.blocks / kBatches);
-  for (int i = 0; i + length <= a.blocks && b.count < 2 * kBatches; i += length) {
-    double sum = 0;
-    for (int k = i; k < i + length; ++k) sum += a.block_means[static_cast<std::size_t>(k)];
-    b.means[static_cast<std::size_t>(b.count++)] = sum / length;
+Scatter scatter_of(const Averager& a) {
+  double mean = 0;
+  for (std::int32_t i = 0; i < a.blocks; ++i) mean += a.block_means[static_cast<std::size_t>(i)] / a.blocks;
+  Scatter s;
+  double before = 0;
+  for (std::int32_t i = 0; i < a.blocks; ++i) {
+    const double d = a.block_means[static_cast<std::size_t>(i)] - mean;
+    s.variance += d * d / a.blocks;
+    if (i > 0) s.neighbours += d * before / (a.blocks - 1);
+    before = d;
   }
-  for (int i = 0; i < b.count; ++i) b.mean += b.means[static_cast<std::size_t>(i)] / b.count;
-  double squares = 0, products = 0;
-  for (int i = 0; i < b.count; ++i) {
-    const double d = b.means[static_cast<std::size_t>(i)] - b.mean;
-    squares += d * d;
-    if (i > 0) products += d * (b.means[static_cast<std::size_t>(i - 1)] - b.mean);
+  return s;
+}
+
+/// What a process of an integral time tau is expected to show in `scatter_of`, in units of its variance:
+/// the variance of the mean itself is missing from both, since the mean was taken off.
+Scatter expected(double tau_s, double block_s, double record_s) {
+  const double x = block_s / tau_s;
+  const double edge = (1 - std::exp(-x)) / x;
+  const double of_mean = mean_variance(record_s / tau_s);
+  return {mean_variance(x) - of_mean, edge * edge - of_mean};
+}
+
+/// Integral time whose expected scatter has the seen ratio; the ratio grows with it.
+double integral_time_s(const Averager& a, const Scatter& seen, double record_s) {
+  double low = std::log(kShortestTime * a.block_s);
+  double high = std::log(kLongestTime * record_s);
+  for (int i = 0; i < kBisections; ++i) {
+    const double middle = 0.5 * (low + high);
+    const Scatter e = expected(std::exp(middle), a.block_s, record_s);
+    (e.neighbours * seen.variance < seen.neighbours * e.variance ? low : high) = middle;
   }
-  b.variance = squares / (b.count - 1);
-  if (squares > 0) b.lag_one = std::clamp(products / squares * b.count / (b.count - 1), 0.0, kMostLagOne);
-  return b;
+  return std::exp(0.5 * (low + high));
 }
 
 double standard_error(const Averager& a) {
   if (a.count < 2) return 0;
-  const double plain = std::sqrt(a.m2 / static_cast<double>(a.count - 1) / static_cast<double>(a.count));
+  const double sample_variance = a.m2 / static_cast<double>(a.count - 1);
   if (a.blocks < kLeastBlocks) {
-    // Too short to see how samples hang together: as if each block of 1 s were one sample.
-    const double blocks = std::max(1.0, static_cast<double>(a.blocks));
-    return std::sqrt(a.m2 / static_cast<double>(a.count - 1) / blocks);
+    // Too short to see how samples hang together: as if each block were one sample.
+    return std::sqrt(sample_variance / std::max(1.0, static_cast<double>(a.blocks)));
   }
-  const Batches b = batches_of(a);
-  return std::max(plain, std::sqrt(b.variance / b.count * (1.0 + b.lag_one) / (1.0 - b.lag_one)));
+  const double plain = std::sqrt(sample_variance / static_cast<double>(a.count));
+  const double record_s = a.blocks * a.block_s;
+  const Scatter seen = scatter_of(a);
+  const double tau_s = integral_time_s(a, seen, record_s);
+  const double process = seen.variance / expected(tau_s, a.block_s, record_s).variance;
+  return std::max(plain, std::sqrt(process * mean_variance((record_s + a.open_s) / tau_s)));
 }
 
 }  // namespace

@@ -20,8 +20,8 @@ struct Averager {
   std::int64_t negative_count = 0;
   double negative_sum = 0;
   double block_s = 1.0;
-  double open_s = 0;      ///< of the block that is being filled
-  double open_sum = 0;    ///< time-weighted
+  double open_s = 0;    ///< of the block that is being filled
+  double open_sum = 0;  ///< time-weighted
   std::int32_t blocks = 0;
   std::array<double, kMaxBlocks> block_means{};
   bool operator==(const Averager&) const = default;
@@ -55,10 +55,13 @@ struct AverageSummary {
 void add(Averager& averager, double value, double dt_s) noexcept;
 
 /// Units    as the samples
-/// Source   batch means: s^2/N of about 12 batches of the record, times (1 + phi)/(1 - phi) for what lag-1
-///          correlation phi is left between them; fewer than 8 blocks: one block's independent error is
-///          assumed. Stated over true variance for a first-order process of 2 to 8 s: 0.9 to 1.3 for
-///          records of 60 s and more (tests/control/signal); less for records that are shorter than the gusts.
+/// Model    a first-order process: its integral time is the one whose block means would scatter, and hang
+///          together from one block to the next, as those seen do, with what taking their mean off hides put
+///          back; the error of the mean is s^2 (2 tau/T) (1 - tau/T (1 - e^(-T/tau))). Never below that of
+///          independent samples; fewer than 4 blocks: one block's independent error is assumed
+/// Limits   stated over true variance for integral times up to 8 s: 0.9 to 1.4 for records of 60 s and more;
+///          records shorter than five integral times can't show how long those are, and understate
+/// Source   variance of the mean of a first-order process: textbook; the fit is ours (tests/control/signal)
 [[nodiscard]] AverageSummary summary(const Averager& averager) noexcept;
 
 }  // namespace leeward::control
