@@ -8,7 +8,14 @@
 
 namespace leeward::control {
 
-enum class AskKind : std::uint8_t { checklist, cover_fan, uncover_fan, fit_restriction, look_round, turn_fan };
+enum class AskKind : std::uint8_t {
+  checklist,
+  cover_fan,
+  uncover_fan,
+  fit_restriction,
+  look_round,
+  turn_fan
+};
 
 struct Ask {
   std::int64_t id = 0;
@@ -17,7 +24,7 @@ struct Ask {
   bool restore = false;  ///< a checklist item of the restore list, not of the preparation
   int item = 0;          ///< checklist: index of the item
   int fan = 0;
-  int restriction = 0;  ///< fit_restriction: index
+  int restriction = 0;                            ///< fit_restriction: index
   Direction direction = Direction::depressurize;  ///< turn_fan: which way
   bool operator==(const Ask&) const = default;
   template <class V>

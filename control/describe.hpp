@@ -18,6 +18,8 @@ struct Probe {
 }  // namespace describe_detail
 
 template <class T>
-concept Described = requires { T::describe(describe_detail::Probe{}); };
+concept Described = requires {
+  T::describe(describe_detail::Probe{});
+};
 
 }  // namespace leeward::control

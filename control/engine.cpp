@@ -7,6 +7,7 @@
 #include "control/procedure/asks.hpp"
 #include "control/procedure/requests.hpp"
 #include "control/procedure/sequencer.hpp"
+#include "control/signal/filters.hpp"
 
 namespace leeward::control {
 namespace {
@@ -26,11 +27,11 @@ double step_time(EngineState& s, const Sample& sample) {
 void follow_drive(const RegulatorSpec& drive, EngineState& s, double dt) {
   const double most = dt / drive.drive_slew_s;
   s.slewed_frac += std::clamp(s.applied_frac - s.slewed_frac, -most, most);
-  s.followed_frac += (1.0 - std::exp(-dt / drive.drive_lag_s)) * (s.slewed_frac - s.followed_frac);
+  s.followed_frac = lag_step(s.followed_frac, s.slewed_frac, dt, drive.drive_lag_s);
 }
 
-GuardInput guard_input(const EngineConfig& config, const std::array<FanCurve, kMaxFans>& curves, const EngineState& s,
-                       const Sample& sample, const Perception& seen) {
+GuardInput guard_input(const EngineConfig& config, const std::array<FanCurve, kMaxFans>& curves,
+                       const EngineState& s, const Sample& sample, const Perception& seen) {
   GuardInput in;
   in.now_ns = s.now_ns;
   in.dt_s = seen.sight.dt_s;
@@ -47,10 +48,12 @@ GuardInput guard_input(const EngineConfig& config, const std::array<FanCurve, kM
   in.signal_needed = s.run_state == RunState::running;
   in.late_ticks = sample.late_ticks;
   in.last_applied_frac = s.applied_frac;
-  for (std::size_t i = 0; i < config.fans.size(); ++i) in.signal_pa = std::max(in.signal_pa, seen.sight.signal_pa[i]);
+  for (std::size_t i = 0; i < config.fans.size(); ++i)
+    in.signal_pa = std::max(in.signal_pa, seen.sight.signal_pa[i]);
   const RestrictionSpec& fitted = config.fans[0].restrictions[static_cast<std::size_t>(s.fans[0].fitted)];
   if (seen.sight.flow_good && !s.fans[0].covered)
-    in.least_pressure_pa = least_pressure_pa(s.fan_map, curves[0], fitted, seen.flow_m3_s[0], s.followed_frac);
+    in.least_pressure_pa =
+        least_pressure_pa(s.fan_map, curves[0], fitted, seen.flow_m3_s[0], s.followed_frac);
   return in;
 }
 
@@ -92,7 +95,8 @@ void act_on_guard(Scene& scene, const GuardOutput& allowed) {
   EngineState& s = scene.state;
   if (allowed.tripped_now) {
     const Trip& trip = s.guard.trip;
-    scene.events.push_back({EventKind::tripped, static_cast<std::int64_t>(trip.cause), 0, trip.seen, trip.limit});
+    scene.events.push_back(
+        {EventKind::tripped, static_cast<std::int64_t>(trip.cause), 0, trip.seen, trip.limit});
     if (s.run_state == RunState::running)
       end_run(scene, RunState::tripped);
     else
@@ -111,8 +115,8 @@ FanCurve curve_of(const EngineConfig& config, std::size_t fan) {
   return *curve_or_guess(config.fans[std::min(fan, config.fans.size() - 1)]);
 }
 
-Trace trace_of(const EngineConfig& config, const EngineState& s, const Perception& seen, const RegulatorOutput& reg,
-               const GuardOutput& allowed) {
+Trace trace_of(const EngineConfig& config, const EngineState& s, const Perception& seen,
+               const RegulatorOutput& reg, const GuardOutput& allowed) {
   Trace t;
   t.stamp_ns = s.now_ns;
   t.phase = s.phase;
@@ -155,7 +159,8 @@ Trace trace_of(const EngineConfig& config, const EngineState& s, const Perceptio
 }  // namespace
 
 Engine::Engine(const EngineConfig& config)
-    : config_(config), curves_{curve_of(config, 0), curve_of(config, 1), curve_of(config, 2), curve_of(config, 3)} {}
+    : config_(config),
+      curves_{curve_of(config, 0), curve_of(config, 1), curve_of(config, 2), curve_of(config, 3)} {}
 
 EngineState Engine::initial_state() const {
   EngineState s;
@@ -164,7 +169,8 @@ EngineState Engine::initial_state() const {
   return s;
 }
 
-StepOutput Engine::step(EngineState& s, const Sample& sample, std::span<const Request> requests) const noexcept {
+StepOutput Engine::step(EngineState& s, const Sample& sample,
+                        std::span<const Request> requests) const noexcept {
   StepOutput out;
   const double dt = step_time(s, sample);
   follow_drive(config_.regulator, s, dt);

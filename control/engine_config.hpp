@@ -34,14 +34,14 @@ struct LimitSpec {
 
 /// The plain 2-DOF PI(D) and what it assumes of the drive.
 struct RegulatorSpec {
-  double drive_lag_s = 1.2;      ///< nominal lag of motor and wheel
-  double drive_slew_s = 7;       ///< nominal time from 0 to full speed
+  double drive_lag_s = 1.2;  ///< nominal lag of motor and wheel
+  double drive_slew_s = 7;   ///< nominal time from 0 to full speed
   double sensor_lag_s = 0.4;
-  double closed_loop_s = 1.0;    ///< wanted closed-loop time constant
+  double closed_loop_s = 1.0;  ///< wanted closed-loop time constant
   double setpoint_weight = 1;
   double derivative_s = 0;
   double derivative_filter_n = 8;
-  double travel_rate_pa_s = 6;   ///< reference rate of a hold or between stations
+  double travel_rate_pa_s = 6;  ///< reference rate of a hold or between stations
   double demand_slew_per_s = 0.5;
   bool operator==(const RegulatorSpec&) const = default;
   template <class V>

@@ -24,7 +24,7 @@ inline constexpr std::size_t kMaxAsks = 32;
 
 /// What the crew has done to a fan, as they told us.
 struct FanSetup {
-  int fitted = 0;        ///< index into the fan's restrictions
+  int fitted = 0;  ///< index into the fan's restrictions
   bool covered = false;
   bool operator==(const FanSetup&) const = default;
   template <class V>
@@ -49,8 +49,8 @@ struct EngineState {
   std::array<double, kMaxFans> signal_zero_pa{};  ///< of each fan-side sensor, fan covered and still
   double target_pa = 0;
   double countdown_s = 0;
-  double volume_m3 = 0;         ///< 0: not told
-  bool look_round_done = false; ///< in this run and direction
+  double volume_m3 = 0;          ///< 0: not told
+  bool look_round_done = false;  ///< in this run and direction
   ScreenState pressure_screen;
   std::array<ScreenState, kMaxFans> signal_screens;
   std::int32_t sensors_lost = 0;  ///< bit 0 building pressure, bit 1.. fan signals

@@ -32,9 +32,9 @@ enum class EventKind : std::uint8_t {
   hold_ended,            ///< a = 0 stopped, 1 time over
   paused,
   resumed,
-  result_ready,          ///< a = 1 valid, 0 not
-  too_windy,             ///< x = pressure [Pa] with the fan at rest; the run ends, nothing is tripped
-  request_refused        ///< a = request kind, b = refusal
+  result_ready,    ///< a = 1 valid, 0 not
+  too_windy,       ///< x = pressure [Pa] with the fan at rest; the run ends, nothing is tripped
+  request_refused  ///< a = request kind, b = refusal
 };
 
 struct Event {

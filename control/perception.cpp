@@ -4,20 +4,21 @@
 #include <cmath>
 
 #include "control/physics/flow_element.hpp"
+#include "control/signal/filters.hpp"
 
 namespace leeward::control {
 namespace {
 
-constexpr double kSignalU = 0.15;          // Pa, of one fan-side reading after its zero is taken off
-constexpr double kLeastSignal = 0.1;       // Pa, below it only that it is small is known
-constexpr double kCoarsest = 0.45;         // relative uncertainty of a flow known only to be small
-constexpr double kPressureU = 0.2;         // Pa, of one building-pressure reading
-constexpr double kMovingDemand = 0.03;     // change of speed that must move the pressure
-constexpr double kPolytropic = 1.2;        // of the air in the zone, between isothermal and adiabatic
-constexpr double kFlexAllowance = 3.0;     // envelopes give way too: compliance over that of the air alone
-constexpr double kSteadyRate = 0.8;        // Pa/s, for learning the fan
-constexpr double kSteadyDemand = 0.02;     // between demand and what the drive has followed so far
-constexpr double kRateSmoothTime = 1.0;    // s
+constexpr double kSignalU = 0.15;        // Pa, of one fan-side reading after its zero is taken off
+constexpr double kLeastSignal = 0.1;     // Pa, below it only that it is small is known
+constexpr double kCoarsest = 0.45;       // relative uncertainty of a flow known only to be small
+constexpr double kPressureU = 0.2;       // Pa, of one building-pressure reading
+constexpr double kMovingDemand = 0.03;   // change of speed that must move the pressure
+constexpr double kPolytropic = 1.2;      // of the air in the zone, between isothermal and adiabatic
+constexpr double kFlexAllowance = 3.0;   // envelopes give way too: compliance over that of the air alone
+constexpr double kSteadyRate = 0.8;      // Pa/s, for learning the fan
+constexpr double kSteadyDemand = 0.02;   // between demand and what the drive has followed so far
+constexpr double kRateSmoothTime = 1.0;  // s
 
 ScreenTuning pressure_tuning(const EngineConfig& c) {
   return {.low = -c.limits.sensor_range_pa,
@@ -44,11 +45,12 @@ void report_sensor(EngineState& s, Events& events, std::int32_t channel, bool go
   s.sensors_lost = good ? s.sensors_lost & ~bit : s.sensors_lost | bit;
 }
 
-void perceive_flows(const EngineConfig& config, EngineState& s, const Sample& sample, Perception& p, Events& events) {
+void perceive_flows(const EngineConfig& config, EngineState& s, const Sample& sample, Perception& p,
+                    Events& events) {
   p.sight.flow_good = true;
   for (std::size_t i = 0; i < config.fans.size(); ++i) {
-    const ScreenOutput out =
-        screen_step(signal_tuning(config), s.signal_screens[i], sample.fans[i].signal_pa, sample.stamp_ns, false);
+    const ScreenOutput out = screen_step(signal_tuning(config), s.signal_screens[i], sample.fans[i].signal_pa,
+                                         sample.stamp_ns, false);
     report_sensor(s, events, static_cast<std::int32_t>(i) + 1, out.usable, out.quality);
     p.sight.flow_good = p.sight.flow_good && out.usable;
     p.sight.signal_pa[i] = out.value - s.signal_zero_pa[i];
@@ -79,8 +81,8 @@ Perception perceive(const EngineConfig& config, EngineState& s, const Sample& sa
   p.sight.demand_at_limit = s.demand_at_limit;
   p.sight.reference_pa = s.regulator.reference.value_pa;
   const bool moving = std::abs(s.followed_frac - s.standstill_frac) > kMovingDemand;
-  const ScreenOutput out =
-      screen_step(pressure_tuning(config), s.pressure_screen, sample.building_pressure_pa, sample.stamp_ns, moving);
+  const ScreenOutput out = screen_step(pressure_tuning(config), s.pressure_screen,
+                                       sample.building_pressure_pa, sample.stamp_ns, moving);
   if (s.pressure_screen.same_count == 0) s.standstill_frac = s.followed_frac;
   report_sensor(s, events, 0, out.usable, out.quality);
   p.pressure_good = out.usable;
@@ -91,9 +93,8 @@ Perception perceive(const EngineConfig& config, EngineState& s, const Sample& sa
   p.sight.pressure_signed_pa = out.value;
   p.sight.induced_pa = along(s.direction, out.value - (s.has_zero_flow ? s.zero_flow_pa : 0.0));
   if (p.sight.fresh && dt_s > 0) {
-    const double part = 1.0 - std::exp(-dt_s / kRateSmoothTime);
     const double rate = (p.sight.induced_pa - s.induced_pa) / dt_s;
-    s.pressure_rate_pa_s += part * (rate - s.pressure_rate_pa_s);
+    s.pressure_rate_pa_s = lag_step(s.pressure_rate_pa_s, rate, dt_s, kRateSmoothTime);
   }
   if (p.sight.fresh) s.induced_pa = p.sight.induced_pa;
   perceive_flows(config, s, sample, p, events);
@@ -118,8 +119,8 @@ void learn_from(const EngineConfig& config, const std::array<FanCurve, kMaxFans>
   const RestrictionSpec& fitted = config.fans[0].restrictions[static_cast<std::size_t>(s.fans[0].fitted)];
   // A pressure error moves the speed that the curve asks for by half as much, relatively.
   const double demand_u = 0.02 + 0.5 * s.applied_frac * unrest / std::max(5.0, sight.induced_pa);
-  s.fan_map = learn(s.fan_map, curves[0], fitted, sight.dt_s, seen.flow_m3_s[0], sight.induced_pa, s.followed_frac,
-                    demand_u);
+  s.fan_map = learn(s.fan_map, curves[0], fitted, sight.dt_s, seen.flow_m3_s[0], sight.induced_pa,
+                    s.followed_frac, demand_u);
 }
 
 }  // namespace leeward::control

@@ -22,8 +22,8 @@ struct Perception {
 };
 
 /// Screens the sample and takes it into the state.
-[[nodiscard]] Perception perceive(const EngineConfig& config, EngineState& state, const Sample& sample, double dt_s,
-                                  Events& events) noexcept;
+[[nodiscard]] Perception perceive(const EngineConfig& config, EngineState& state, const Sample& sample,
+                                  double dt_s, Events& events) noexcept;
 
 /// Lets the learnt curves take this tick in, when it is steady enough to tell anything.
 void learn_from(const EngineConfig& config, const std::array<FanCurve, kMaxFans>& curves, EngineState& state,

@@ -6,7 +6,18 @@
 namespace leeward::control {
 
 enum class Phase : std::uint8_t {
-  idle, prepare, baseline, uncover, look_round, climb, stations, closing_baseline, restore, result, hold, tripped
+  idle,
+  prepare,
+  baseline,
+  uncover,
+  look_round,
+  climb,
+  stations,
+  closing_baseline,
+  restore,
+  result,
+  hold,
+  tripped
 };
 enum class RunState : std::uint8_t { none, running, done, invalid, stopped, tripped, interrupted };
 

@@ -10,7 +10,16 @@
 namespace leeward::control {
 
 enum class RequestKind : std::uint8_t {
-  none, stop, clear_trip, baseline, hold, climb, start_run, answer, pause, resume
+  none,
+  stop,
+  clear_trip,
+  baseline,
+  hold,
+  climb,
+  start_run,
+  answer,
+  pause,
+  resume
 };
 enum class DirectionChoice : std::uint8_t { depressurize, pressurize, both };
 enum class Answer : std::uint8_t { none, done, not_applicable, keep, stop };
@@ -34,9 +43,9 @@ struct RunSpec {
 };
 
 /// One request; the fields that a kind does not name are left at their defaults.
-///   baseline: duration_s   hold: target_pa, direction, max_s, look_round_done, volume_m3, indoor_c, outdoor_c
-///   climb: as hold with rate_pa_s   start_run: run   answer: ask_id, answer
-///   pause (hold without a target within a run), resume, stop, clear_trip: nothing
+///   baseline: duration_s   hold: target_pa, direction, max_s, look_round_done, volume_m3, indoor_c,
+///   outdoor_c climb: as hold with rate_pa_s   start_run: run   answer: ask_id, answer pause (hold without a
+///   target within a run), resume, stop, clear_trip: nothing
 struct Request {
   RequestKind kind = RequestKind::none;
   double target_pa = 0;  ///< induced size, above 0

@@ -6,7 +6,17 @@
 
 namespace leeward::control {
 
-enum class Errc { out_of_range, not_finite, wrong_type, unknown_key, missing_key, conflict, io, device, busy };
+enum class Errc {
+  out_of_range,
+  not_finite,
+  wrong_type,
+  unknown_key,
+  missing_key,
+  conflict,
+  io,
+  device,
+  busy
+};
 
 /// `field` is the dotted name with its unit, `text` says what is allowed.
 struct Error {

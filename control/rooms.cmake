@@ -1,7 +1,7 @@
 leeward_room(control/physics)
 leeward_room(control/signal)
 leeward_room(control/estimate DEPS control/physics)
-leeward_room(control/regulate DEPS control/physics control/estimate)
+leeward_room(control/regulate DEPS control/physics control/signal control/estimate)
 leeward_room(control/restriction DEPS control/physics control/estimate)
 leeward_room(control/guard DEPS control/signal)
 # Boost.Math stays inside one file of this room (Student's t).

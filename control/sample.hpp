@@ -40,11 +40,11 @@ struct FanReadings {
 };
 
 struct Sample {
-  std::int64_t stamp_ns = 0;   ///< engine time of this tick, monotonic, from 0 at connection
+  std::int64_t stamp_ns = 0;      ///< engine time of this tick, monotonic, from 0 at connection
   std::int64_t wall_unix_ms = 0;  ///< calendar time, for people only; decides nothing
-  std::int32_t skipped = 0;    ///< periods of the sample counter that were not seen before this one
-  std::int32_t late_ticks = 0;  ///< periods missed by our own loop since the last tick
-  bool out_of_turn = false;    ///< an extra tick for an urgent request: carries no new readings
+  std::int32_t skipped = 0;       ///< periods of the sample counter that were not seen before this one
+  std::int32_t late_ticks = 0;    ///< periods missed by our own loop since the last tick
+  bool out_of_turn = false;       ///< an extra tick for an urgent request: carries no new readings
   DeviceStatus device = DeviceStatus::not_connected;
   Reading building_pressure_pa;  ///< signed: indoor minus outdoor
   Reading indoor_c;

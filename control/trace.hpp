@@ -11,7 +11,16 @@
 
 namespace leeward::control {
 
-enum class LimitedBy : std::uint8_t { nothing, demand_max, demand_min, slew, ceiling, guard_hold, trip, hands_at_fan };
+enum class LimitedBy : std::uint8_t {
+  nothing,
+  demand_max,
+  demand_min,
+  slew,
+  ceiling,
+  guard_hold,
+  trip,
+  hands_at_fan
+};
 
 struct Trace {
   std::int64_t stamp_ns = 0;
@@ -21,9 +30,9 @@ struct Trace {
   double pressure_signed_pa = 0;  ///< after the screen, indoor minus outdoor
   double zero_flow_pa = 0;        ///< subtracted to get the induced pressure, signed
   bool has_zero_flow = false;
-  double induced_pa = 0;   ///< size along the direction
-  double target_pa = 0;    ///< where the phase wants to be; 0 when nothing is wanted
-  double reference_pa = 0; ///< the moving set-point of this tick
+  double induced_pa = 0;    ///< size along the direction
+  double target_pa = 0;     ///< where the phase wants to be; 0 when nothing is wanted
+  double reference_pa = 0;  ///< the moving set-point of this tick
   double error_pa = 0;
   double feedforward_frac = 0;
   double p_frac = 0;
@@ -37,14 +46,14 @@ struct Trace {
   std::array<double, kMaxFans> flow_m3_s{};  ///< as read, per fan
   std::array<double, kMaxFans> signal_pa{};  ///< after screen and zero
   double total_flow_m3_s = 0;
-  double ln_c = 0;       ///< learnt house curve, m3/(s Pa^n), as read
+  double ln_c = 0;  ///< learnt house curve, m3/(s Pa^n), as read
   double n = 0;
-  double ln_c_u = 0;     ///< standard uncertainty of ln C at the centre of the data
+  double ln_c_u = 0;  ///< standard uncertainty of ln C at the centre of the data
   double n_u = 0;
   double demand_offset_frac = 0;  ///< learnt: demand = offset + scale * speed of the fan curve
   double demand_scale = 1;
-  double countdown_s = 0;  ///< until the fan starts, 0 when none
-  double phase_left_s = 0; ///< planned rest of the present averaging, 0 when not known
+  double countdown_s = 0;   ///< until the fan starts, 0 when none
+  double phase_left_s = 0;  ///< planned rest of the present averaging, 0 when not known
   TripCause trip = TripCause::none;
   bool operator==(const Trace&) const = default;
   template <class V>

@@ -20,8 +20,8 @@ struct BaselineRecord {
   double mean_pa = 0;
   double positive_mean_pa = 0;  ///< mean of the samples above 0; 0 where there is none
   double negative_mean_pa = 0;
-  double sd_pa = 0;        ///< of the samples
-  double mean_se_pa = 0;   ///< standard error of the mean, corrected for autocorrelation
+  double sd_pa = 0;       ///< of the samples
+  double mean_se_pa = 0;  ///< standard error of the mean, corrected for autocorrelation
   bool operator==(const BaselineRecord&) const = default;
   template <class V>
   static void describe(V&& v) {
@@ -52,8 +52,8 @@ struct StationRecord {
   double signal_mean_pa = 0;     ///< first fan
   int restriction = 0;           ///< first fan, index
   double demand_mean_frac = 0;
-  bool signal_in_range = true;   ///< every fan's mean signal inside its restriction's valid range
-  bool settled = true;           ///< false: taken at the highest pressure that could be reached
+  bool signal_in_range = true;  ///< every fan's mean signal inside its restriction's valid range
+  bool settled = true;          ///< false: taken at the highest pressure that could be reached
   bool operator==(const StationRecord&) const = default;
   template <class V>
   static void describe(V&& v) {

@@ -48,10 +48,10 @@ struct FitResult {
 /// One station after zero-flow and density correction.
 struct StationResult {
   double target_pa = 0;
-  double measured_pa = 0;       ///< signed
-  double induced_pa = 0;        ///< size
-  double flow_read_m3_s = 0;    ///< as read, calibration density
-  double flow_m3_s = 0;         ///< through the envelope, at the density of the air entering the leaks
+  double measured_pa = 0;     ///< signed
+  double induced_pa = 0;      ///< size
+  double flow_read_m3_s = 0;  ///< as read, calibration density
+  double flow_m3_s = 0;       ///< through the envelope, at the density of the air entering the leaks
   double signal_pa = 0;
   double demand_frac = 0;
   int restriction = 0;
@@ -117,19 +117,19 @@ struct Budget {
 
 struct DirectionResult {
   Direction direction = Direction::depressurize;
-  double zero_flow_pa = 0;     ///< correction that was subtracted, signed
-  double zero_flow_u_pa = 0;   ///< its standard uncertainty, shared by all stations
+  double zero_flow_pa = 0;    ///< correction that was subtracted, signed
+  double zero_flow_u_pa = 0;  ///< its standard uncertainty, shared by all stations
   double density_indoor_kg_m3 = 0;
   double density_outdoor_kg_m3 = 0;
-  double meter_factor = 1;     ///< sqrt(rho_cal / rho_fan)
-  double leak_factor = 1;      ///< rho_fan / rho_leak
-  double reference_factor = 1; ///< C at reference air / C at the leak's air
+  double meter_factor = 1;      ///< sqrt(rho_cal / rho_fan)
+  double leak_factor = 1;       ///< rho_fan / rho_leak
+  double reference_factor = 1;  ///< C at reference air / C at the leak's air
   FixedVector<StationResult, kMaxStations> stations;
   FitResult standard_env;  ///< the procedure's own fit, at the leak's air
   FitResult standard;      ///< the same at reference air
   FitResult own;           ///< our estimate with its full interval, at reference air
   Budget budget;
-  double highest_pa = 0;   ///< highest induced station; below the reference pressure = extrapolated
+  double highest_pa = 0;  ///< highest induced station; below the reference pressure = extrapolated
   bool extrapolated = false;
   bool operator==(const DirectionResult&) const = default;
   template <class V>
@@ -158,14 +158,14 @@ struct RunResult {
   FixedVector<DirectionResult, 2> directions;
   // our estimate with its full interval, reference air; for both directions q and n50 are the mean
   Interval q_ref_m3_s;
-  Interval n50_per_h;    ///< air changes at the reference pressure
-  Interval qe_m3_h_m2;   ///< per envelope area
-  Interval qf_m3_h_m2;   ///< per floor area
-  Interval c_m3_s_pan;   ///< of the first direction; of both: the mean curve
+  Interval n50_per_h;   ///< air changes at the reference pressure
+  Interval qe_m3_h_m2;  ///< per envelope area
+  Interval qf_m3_h_m2;  ///< per floor area
+  Interval c_m3_s_pan;  ///< of the first direction; of both: the mean curve
   Interval n;
-  Interval ela4_m2;      ///< effective leakage area at 4 Pa, discharge coefficient 1
-  Interval eqla10_m2;    ///< equivalent leakage area at 10 Pa, discharge coefficient 0.611
-  double r2 = 0;         ///< lowest of the directions
+  Interval ela4_m2;    ///< effective leakage area at 4 Pa, discharge coefficient 1
+  Interval eqla10_m2;  ///< equivalent leakage area at 10 Pa, discharge coefficient 0.611
+  double r2 = 0;       ///< lowest of the directions
   Budget budget;
   FixedVector<Verdict, 2 * kMaxChecks> verdicts;
   bool operator==(const RunResult&) const = default;

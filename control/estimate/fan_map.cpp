@@ -25,8 +25,9 @@ Result<FanCurve> curve_or_guess(const FanSpec& fan) {
   return FanCurve::make(points);
 }
 
-std::optional<double> demand_needed(const FanMap& map, const FanCurve& curve, const RestrictionSpec& restriction,
-                                    double flow, double pressure_pa) noexcept {
+std::optional<double> demand_needed(const FanMap& map, const FanCurve& curve,
+                                    const RestrictionSpec& restriction, double flow,
+                                    double pressure_pa) noexcept {
   const double rise = pressure_pa + lost_pressure_pa(restriction, flow);
   // Solved a little beyond full speed, so that a strong unit is not told to be out of reach.
   const std::optional<double> speed = demand_for(curve, flow, rise, 1.3);
@@ -36,8 +37,8 @@ std::optional<double> demand_needed(const FanMap& map, const FanCurve& curve, co
   return std::max(0.0, demand);
 }
 
-FanMap learn(const FanMap& map, const FanCurve& curve, const RestrictionSpec& restriction, double dt_s, double flow,
-             double pressure_pa, double demand_frac, double demand_u_frac) noexcept {
+FanMap learn(const FanMap& map, const FanCurve& curve, const RestrictionSpec& restriction, double dt_s,
+             double flow, double pressure_pa, double demand_frac, double demand_u_frac) noexcept {
   if (!(dt_s > 0) || !(flow >= 0) || !(pressure_pa > 2.0) || !(demand_frac > 0.02)) return map;
   const std::optional<double> speed =
       demand_for(curve, flow, pressure_pa + lost_pressure_pa(restriction, flow), 1.5);
@@ -51,8 +52,8 @@ FanMap learn(const FanMap& map, const FanCurve& curve, const RestrictionSpec& re
   return next;
 }
 
-double least_pressure_pa(const FanMap& map, const FanCurve& curve, const RestrictionSpec& restriction, double flow,
-                         double demand_frac) noexcept {
+double least_pressure_pa(const FanMap& map, const FanCurve& curve, const RestrictionSpec& restriction,
+                         double flow, double demand_frac) noexcept {
   const double spread = 2.0 * std::sqrt(std::max(0.0, variance_at(map.pair, demand_frac)));
   const double speed = (demand_frac - map.pair.a - spread) / map.pair.b;
   if (!(speed > 0.05) || !std::isfinite(flow)) return 0;

@@ -6,12 +6,12 @@
 namespace leeward::control {
 namespace {
 
-constexpr double kPriorAirChange50 = 3.0;   // middle of the houses that are tested, common practice
+constexpr double kPriorAirChange50 = 3.0;  // middle of the houses that are tested, common practice
 constexpr double kPriorVolume = 500.0;
-constexpr double kPriorLnU = 1.2;           // a factor of 3 either way
+constexpr double kPriorLnU = 1.2;  // a factor of 3 either way
 constexpr double kPriorExponentU = 0.07;
-constexpr double kLeastPressure = 1.5;      // below it the zero-flow error drowns the reading
-constexpr double kErrorTime = 1.5;          // s over which errors of single readings hang together
+constexpr double kLeastPressure = 1.5;  // below it the zero-flow error drowns the reading
+constexpr double kErrorTime = 1.5;      // s over which errors of single readings hang together
 // An opening may appear: the level may drift by 2 % in 10 s, the exponent by 0.003.
 constexpr double kLevelWalkPerS = 0.02 * 0.02 / 10.0;
 constexpr double kExponentWalkPerS = 0.003 * 0.003 / 10.0;
@@ -37,8 +37,8 @@ HouseCurve learn(const HouseCurve& curve, const HouseReading& r) noexcept {
   if (!(r.flow_relative_u < 0.5) || !(r.storage_flow_m3_s < 0.5 * r.flow_m3_s)) return curve;
   const double pressure_part = exponent(curve) * r.pressure_u_pa / r.pressure_pa;
   const double storage_part = r.storage_flow_m3_s / r.flow_m3_s;
-  const double one = r.flow_relative_u * r.flow_relative_u + pressure_part * pressure_part +
-                     storage_part * storage_part;
+  const double one =
+      r.flow_relative_u * r.flow_relative_u + pressure_part * pressure_part + storage_part * storage_part;
   const double together = std::max(1.0, 2.0 * kErrorTime / r.dt_s);
   HouseCurve next = curve;
   next.pair = forget(next.pair, kLevelWalkPerS * r.dt_s, kExponentWalkPerS * r.dt_s);

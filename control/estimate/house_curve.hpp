@@ -8,8 +8,8 @@ namespace leeward::control {
 /// Learnt about the logarithm of P over a pivot inside the usual range, where level and slope are
 /// nearly independent. Flow is as read, at the fan's calibration density.
 struct HouseCurve {
-  LinearPair pair;            ///< a = ln Q at the pivot, b = exponent n
-  double informed_s = 0;      ///< time spent with usable readings
+  LinearPair pair;        ///< a = ln Q at the pivot, b = exponent n
+  double informed_s = 0;  ///< time spent with usable readings
   bool operator==(const HouseCurve&) const = default;
   template <class V>
   static void describe(V&& v) {

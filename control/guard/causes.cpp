@@ -7,23 +7,23 @@
 namespace leeward::control {
 namespace {
 
-constexpr double kOverPressureWait = 1.0;      // s beyond the ceiling with the demand already cut
-constexpr double kOverPressureAtOnce = 20.0;   // Pa beyond it that need no waiting
-constexpr double kRateWindow = 0.3;            // s over which the rate is taken
-constexpr double kRateWait = 0.5;              // s of running away
-constexpr double kResponseWait = 3.0;          // s
-constexpr double kResponseLeast = 2.0;         // Pa
-constexpr double kResponseShare = 0.3;         // of the least plausible pressure
-constexpr double kWrongWayLeast = 10.0;        // Pa
-constexpr double kSignalWait = 1.0;            // s without a flow reading in a run
+constexpr double kOverPressureWait = 1.0;     // s beyond the ceiling with the demand already cut
+constexpr double kOverPressureAtOnce = 20.0;  // Pa beyond it that need no waiting
+constexpr double kRateWindow = 0.3;           // s over which the rate is taken
+constexpr double kRateWait = 0.5;             // s of running away
+constexpr double kResponseWait = 3.0;         // s
+constexpr double kResponseLeast = 2.0;        // Pa
+constexpr double kResponseShare = 0.3;        // of the least plausible pressure
+constexpr double kWrongWayLeast = 10.0;       // Pa
+constexpr double kSignalWait = 1.0;           // s without a flow reading in a run
 constexpr std::int32_t kLateInARow = 5;
-constexpr double kStopWait = 15.0;             // s: longer than any wheel's run-down
-constexpr double kStopShare = 0.5;             // of the signal at the stop
-constexpr double kStopLeastSignal = 10.0;      // Pa
-constexpr double kSwingSize = 0.25;            // of full demand, from turning point to turning point
-constexpr double kSwingTime = 6.0;             // s: slower swings are not an oscillation of the loop
+constexpr double kStopWait = 15.0;         // s: longer than any wheel's run-down
+constexpr double kStopShare = 0.5;         // of the signal at the stop
+constexpr double kStopLeastSignal = 10.0;  // Pa
+constexpr double kSwingSize = 0.25;        // of full demand, from turning point to turning point
+constexpr double kSwingTime = 6.0;         // s: slower swings are not an oscillation of the loop
 constexpr std::int32_t kSwingCount = 8;
-constexpr double kCoastTime = 8.0;             // s after which the fan no longer drives the pressure
+constexpr double kCoastTime = 8.0;  // s after which the fan no longer drives the pressure
 
 double size_pa(const GuardInput& in) { return std::abs(in.pressure_signed_pa); }
 
@@ -65,7 +65,8 @@ Finding pressure_sensor(const LimitSpec& limits, const GuardState&, const GuardI
   // Half a period of slack: three missing samples of a 10 Hz sensor are 300 ms.
   if (in.pressure_age_s >= limits.missing_sample_s - 0.001)
     return {TripCause::pressure_missing, StopMode::ramp, in.pressure_age_s, limits.missing_sample_s};
-  if (in.pressure_frozen) return {TripCause::pressure_frozen, StopMode::ramp, limits.frozen_s, limits.frozen_s};
+  if (in.pressure_frozen)
+    return {TripCause::pressure_frozen, StopMode::ramp, limits.frozen_s, limits.frozen_s};
   return {};
 }
 
@@ -111,7 +112,8 @@ Finding swinging(const LimitSpec&, const GuardState& s, const GuardInput& in) {
 
 Finding ignored_stop(const LimitSpec&, const GuardState& s, const GuardInput& in) {
   const double limit = std::max(kStopLeastSignal, kStopShare * s.signal_at_stop_pa);
-  if (s.at_rest_s < kStopWait || s.signal_at_stop_pa <= 0 || !in.signal_good || in.signal_pa < limit) return {};
+  if (s.at_rest_s < kStopWait || s.signal_at_stop_pa <= 0 || !in.signal_good || in.signal_pa < limit)
+    return {};
   return {TripCause::fan_ignores_stop, StopMode::cut, in.signal_pa, limit};
 }
 
@@ -124,7 +126,8 @@ void track(const LimitSpec& limits, GuardState& s, const GuardInput& in) noexcep
   } else {
     s.at_rest_s += in.dt_s;
   }
-  const bool beyond = in.pressure_good ? size_pa(in) > limits.building_pressure_max_pa : s.over_pressure_s > 0;
+  const bool beyond =
+      in.pressure_good ? size_pa(in) > limits.building_pressure_max_pa : s.over_pressure_s > 0;
   // The first tick beyond counts too: the demand is cut in the same period.
   s.over_pressure_s = beyond ? s.over_pressure_s + std::max(in.dt_s, 1e-9) : 0;
   if (in.out_of_turn) return;
@@ -148,7 +151,8 @@ Finding find_cause(const LimitSpec& limits, const GuardState& state, const Guard
   return {};
 }
 
-bool wind_alone_beyond_ceiling(const LimitSpec& limits, const GuardState& state, const GuardInput& in) noexcept {
+bool wind_alone_beyond_ceiling(const LimitSpec& limits, const GuardState& state,
+                               const GuardInput& in) noexcept {
   return in.pressure_good && state.at_rest_s > kCoastTime && size_pa(in) > limits.building_pressure_max_pa;
 }
 

@@ -16,7 +16,8 @@ struct Finding {
 void track(const LimitSpec& limits, GuardState& state, const GuardInput& in) noexcept;
 
 /// The causes in order of severity.
-[[nodiscard]] Finding find_cause(const LimitSpec& limits, const GuardState& state, const GuardInput& in) noexcept;
+[[nodiscard]] Finding find_cause(const LimitSpec& limits, const GuardState& state,
+                                 const GuardInput& in) noexcept;
 
 /// Beyond the ceiling although the fan has long been at rest: weather, not a fault.
 [[nodiscard]] bool wind_alone_beyond_ceiling(const LimitSpec& limits, const GuardState& state,

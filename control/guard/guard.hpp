@@ -22,11 +22,11 @@ struct GuardInput {
   bool pressure_frozen = false;
   bool pressure_saturated = false;
   bool has_zero_flow = false;
-  double induced_pa = 0;      ///< size along the direction
-  double zero_flow_sd_pa = 0; ///< unrest of the zero-flow pressure
-  bool signal_good = true;    ///< every fan's
-  bool signal_needed = false; ///< a run is going on: without flow there is no test
-  double signal_pa = 0;       ///< largest of the fans
+  double induced_pa = 0;         ///< size along the direction
+  double zero_flow_sd_pa = 0;    ///< unrest of the zero-flow pressure
+  bool signal_good = true;       ///< every fan's
+  bool signal_needed = false;    ///< a run is going on: without flow there is no test
+  double signal_pa = 0;          ///< largest of the fans
   double least_pressure_pa = 0;  ///< that the fan must be making, judged from its own signal
   std::int32_t late_ticks = 0;
   // what is wanted
@@ -38,12 +38,12 @@ struct GuardInput {
 /// All that the guard remembers.
 struct GuardState {
   Trip trip;
-  double ramp_from_frac = 0;   ///< demand at the moment of a ramping trip
+  double ramp_from_frac = 0;  ///< demand at the moment of a ramping trip
   double over_pressure_s = 0;
   double rate_s = 0;
   double no_response_s = 0;
   double signal_missing_s = 0;
-  double at_rest_s = 0;        ///< the command has been zero so long
+  double at_rest_s = 0;  ///< the command has been zero so long
   double signal_at_stop_pa = 0;
   std::int32_t late_in_a_row = 0;
   double rate_pressure_pa = 0;  ///< pressure that the rate is measured from
@@ -85,7 +85,8 @@ struct GuardOutput {
 
 /// One look at everything, once per sample.
 /// Range   the demand that comes out is finite, within 0..demand_max_frac, and never above what came in
-[[nodiscard]] GuardOutput guard_step(const LimitSpec& limits, GuardState& state, const GuardInput& in) noexcept;
+[[nodiscard]] GuardOutput guard_step(const LimitSpec& limits, GuardState& state,
+                                     const GuardInput& in) noexcept;
 
 /// Forgets a trip when a person has cleared it.
 void clear_trip(GuardState& state) noexcept;

@@ -17,8 +17,8 @@ struct RestrictionSpec {
   double m = 0.5;
   double signal_min_pa = 0;
   double signal_max_pa = 0;
-  double loss_frac = 0;      ///< part of the signal that is lost for good
-  double k_relative_u = 0;   ///< standard uncertainty of k, relative; 0 = not stated
+  double loss_frac = 0;     ///< part of the signal that is lost for good
+  double k_relative_u = 0;  ///< standard uncertainty of k, relative; 0 = not stated
   bool operator==(const RestrictionSpec&) const = default;
   template <class V>
   static void describe(V&& v) {
@@ -49,9 +49,9 @@ struct FanSpec {
   double density_kg_m3 = 1.2041;  ///< air for which the calibration holds
   double min_demand_frac = 0.05;  ///< least demand at which the fan turns steadily
   double max_demand_frac = 1.0;
-  FixedVector<CurvePoint, kMaxCurvePoints> curve;                ///< empty: learnt while running
+  FixedVector<CurvePoint, kMaxCurvePoints> curve;               ///< empty: learnt while running
   FixedVector<RestrictionSpec, kMaxRestrictions> restrictions;  ///< largest first
-  int fitted = 0;                                                ///< index into restrictions at start
+  int fitted = 0;                                               ///< index into restrictions at start
   bool operator==(const FanSpec&) const = default;
   template <class V>
   static void describe(V&& v) {

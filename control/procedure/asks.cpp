@@ -13,25 +13,34 @@ void note_hands(Scene& scene, const Ask& ask, Answer answer) {
   EngineState& s = scene.state;
   FanSetup& fan = s.fans[static_cast<std::size_t>(ask.fan)];
   switch (ask.kind) {
-    case AskKind::cover_fan: fan.covered = true; break;
-    case AskKind::uncover_fan: fan.covered = false; break;
+    case AskKind::cover_fan:
+      fan.covered = true;
+      break;
+    case AskKind::uncover_fan:
+      fan.covered = false;
+      break;
     case AskKind::fit_restriction:
       if (answer == Answer::done) fan.fitted = ask.restriction;
       break;
-    case AskKind::turn_fan: s.direction = ask.direction; break;
+    case AskKind::turn_fan:
+      s.direction = ask.direction;
+      break;
     case AskKind::checklist:
-    case AskKind::look_round: return;
+    case AskKind::look_round:
+      return;
   }
   if (ask.kind == AskKind::fit_restriction && answer == Answer::done)
     scene.events.push_back({EventKind::restriction_fitted, ask.fan, ask.restriction, 0, 0});
-  if (ask.kind == AskKind::cover_fan || ask.kind == AskKind::turn_fan) return;  // the fan stays off after these
+  if (ask.kind == AskKind::cover_fan || ask.kind == AskKind::turn_fan)
+    return;  // the fan stays off after these
   s.countdown_s = kCountdown;
   scene.events.push_back({EventKind::countdown_started, 0, 0, kCountdown, 0});
 }
 
 void cover_fans(Scene& scene) {
   for (std::size_t i = 0; i < scene.config.fans.size(); ++i)
-    if (!scene.state.fans[i].covered) open_ask(scene, {.kind = AskKind::cover_fan, .fan = static_cast<int>(i)});
+    if (!scene.state.fans[i].covered)
+      open_ask(scene, {.kind = AskKind::cover_fan, .fan = static_cast<int>(i)});
 }
 
 void fit_fans(Scene& scene) {

@@ -21,7 +21,8 @@ void add_to_averages(Scene& scene) noexcept {
   a.elapsed_s += sight.dt_s;
   if (!sight.flow_good) return;
   add(a.flow_m3_s, sight.total_flow_m3_s, sight.dt_s);
-  for (std::size_t i = 0; i < scene.config.fans.size(); ++i) add(a.signal_pa[i], sight.signal_pa[i], sight.dt_s);
+  for (std::size_t i = 0; i < scene.config.fans.size(); ++i)
+    add(a.signal_pa[i], sight.signal_pa[i], sight.dt_s);
 }
 
 BaselineRecord baseline_from(const Scene& scene) noexcept {

@@ -11,11 +11,11 @@
 namespace leeward::control {
 namespace {
 
-constexpr double kRestTime = 3.0;        // s for the sensor and the house to come to rest before a baseline
-constexpr double kOutOfBreath = 8.0;     // s at full demand below the target
-constexpr double kGustShare = 1.0;       // of the zero-flow unrest that the tolerance makes room for
-constexpr double kLookRoundSettle = 2.0; // s
-constexpr double kClimbSettle = 1.0;     // s
+constexpr double kRestTime = 3.0;         // s for the sensor and the house to come to rest before a baseline
+constexpr double kOutOfBreath = 8.0;      // s at full demand below the target
+constexpr double kGustShare = 1.0;        // of the zero-flow unrest that the tolerance makes room for
+constexpr double kLookRoundSettle = 2.0;  // s
+constexpr double kClimbSettle = 1.0;      // s
 
 /// Averages the zero-flow pressure once the fans are covered and all has come to rest.
 /// @returns true in the tick that completes it

@@ -87,7 +87,7 @@ struct ProcedureSpec {
   // fit and reference
   FitMethod fit = FitMethod::ols_loglog;
   double fixed_exponent = 0.65;
-  double exponent_u = 0.06;         ///< standard uncertainty of an exponent that is assumed, absolute
+  double exponent_u = 0.06;  ///< standard uncertainty of an exponent that is assumed, absolute
   double confidence = 0.95;
   double reference_temperature_c = 20;
   double reference_pressure_abs_pa = 101325;

@@ -11,11 +11,11 @@
 namespace leeward::control {
 namespace {
 
-constexpr std::int32_t kMostFits = 6;      // per direction: then the run goes on with what is fitted
-constexpr double kVerifyTime = 4.0;        // s of steady pressure before the signal is believed
-constexpr double kVerifySteady = 1.0;      // Pa between reading and smoothed reading
-constexpr double kVerifyLeast = 0.25;      // ln of the flow ratio that is no scatter
-constexpr double kVerifyTrust = 0.3;       // relative uncertainty up to which the old curve can judge
+constexpr std::int32_t kMostFits = 6;  // per direction: then the run goes on with what is fitted
+constexpr double kVerifyTime = 4.0;    // s of steady pressure before the signal is believed
+constexpr double kVerifySteady = 1.0;  // Pa between reading and smoothed reading
+constexpr double kVerifyLeast = 0.25;  // ln of the flow ratio that is no scatter
+constexpr double kVerifyTrust = 0.3;   // relative uncertainty up to which the old curve can judge
 
 void ask_to_fit(Scene& scene, int restriction) {
   EngineState& s = scene.state;

@@ -10,7 +10,9 @@ namespace {
 
 constexpr double kLeastTarget = 1.0;  // Pa: below it the zero-flow error is all there is
 
-bool at_rest(Phase phase) { return phase == Phase::idle || phase == Phase::result || phase == Phase::restore; }
+bool at_rest(Phase phase) {
+  return phase == Phase::idle || phase == Phase::result || phase == Phase::restore;
+}
 
 bool in_hold(const EngineState& s) {
   return s.run_state != RunState::running && (s.phase == Phase::hold || s.phase == Phase::climb);
@@ -46,7 +48,8 @@ Refusal hold(Scene& scene, const Request& r, bool with_rate) {
   if (!std::isfinite(r.target_pa) || !std::isfinite(r.rate_pa_s) || !std::isfinite(r.max_s) ||
       !std::isfinite(r.volume_m3))
     return Refusal::not_finite;
-  if (r.target_pa < kLeastTarget || !inside(r.max_s, 1, 86400) || r.volume_m3 < 0) return Refusal::out_of_range;
+  if (r.target_pa < kLeastTarget || !inside(r.max_s, 1, 86400) || r.volume_m3 < 0)
+    return Refusal::out_of_range;
   if (with_rate && !inside(r.rate_pa_s, 0.05, 20)) return Refusal::out_of_range;
   if (r.target_pa > scene.config.limits.building_pressure_max_pa) return Refusal::above_ceiling;
   if (!s.has_zero_flow) return Refusal::no_baseline;
@@ -89,7 +92,8 @@ Refusal start_run(Scene& scene, const Request& r) {
   withdraw_asks(scene);
   s.run = r.run;
   s.run_state = RunState::running;
-  s.direction = r.run.direction == DirectionChoice::pressurize ? Direction::pressurize : Direction::depressurize;
+  s.direction =
+      r.run.direction == DirectionChoice::pressurize ? Direction::pressurize : Direction::depressurize;
   s.record = RunRecord{};
   s.record.procedure = p;
   s.record.building = r.run.building;
@@ -141,13 +145,20 @@ Refusal take_request(Scene& scene, const Request& request) noexcept {
   if (request.kind == RequestKind::answer) return take_answer(scene, request.ask_id, request.answer);
   if (scene.state.guard.trip.active()) return Refusal::tripped;
   switch (request.kind) {
-    case RequestKind::baseline: return baseline(scene, request);
-    case RequestKind::hold: return hold(scene, request, false);
-    case RequestKind::climb: return hold(scene, request, true);
-    case RequestKind::start_run: return start_run(scene, request);
-    case RequestKind::pause: return pause(scene, true);
-    case RequestKind::resume: return pause(scene, false);
-    default: return Refusal::accepted;
+    case RequestKind::baseline:
+      return baseline(scene, request);
+    case RequestKind::hold:
+      return hold(scene, request, false);
+    case RequestKind::climb:
+      return hold(scene, request, true);
+    case RequestKind::start_run:
+      return start_run(scene, request);
+    case RequestKind::pause:
+      return pause(scene, true);
+    case RequestKind::resume:
+      return pause(scene, false);
+    default:
+      return Refusal::accepted;
   }
 }
 

@@ -5,6 +5,7 @@
 
 #include "control/procedure/asks.hpp"
 #include "control/procedure/phases.hpp"
+#include "control/signal/filters.hpp"
 
 namespace leeward::control {
 namespace {
@@ -16,10 +17,8 @@ void keep_time(Scene& scene) {
   SequencerState& q = s.sequencer;
   const double dt = scene.sight.dt_s;
   if (s.countdown_s > 0) s.countdown_s = std::max(0.0, s.countdown_s - dt);
-  if (scene.sight.fresh) {
-    const double part = 1.0 - std::exp(-dt / kSmoothTime);
-    q.smooth_induced_pa += part * (scene.sight.induced_pa - q.smooth_induced_pa);
-  }
+  if (scene.sight.fresh)
+    q.smooth_induced_pa = lag_step(q.smooth_induced_pa, scene.sight.induced_pa, dt, kSmoothTime);
   if (q.paused || hands_at_fan(s)) return;
   q.phase_s += dt;
   q.step_s += dt;
@@ -31,18 +30,28 @@ Want paused_want(const Scene& scene) {
 
 Want phase_want(Scene& scene) {
   switch (scene.state.phase) {
-    case Phase::prepare: return step_prepare(scene);
-    case Phase::baseline: return step_baseline(scene);
-    case Phase::uncover: return step_uncover(scene);
-    case Phase::look_round: return step_look_round(scene);
-    case Phase::climb: return step_climb(scene);
-    case Phase::stations: return step_stations(scene);
-    case Phase::closing_baseline: return step_closing_baseline(scene);
-    case Phase::restore: return step_restore(scene);
-    case Phase::hold: return step_hold(scene);
+    case Phase::prepare:
+      return step_prepare(scene);
+    case Phase::baseline:
+      return step_baseline(scene);
+    case Phase::uncover:
+      return step_uncover(scene);
+    case Phase::look_round:
+      return step_look_round(scene);
+    case Phase::climb:
+      return step_climb(scene);
+    case Phase::stations:
+      return step_stations(scene);
+    case Phase::closing_baseline:
+      return step_closing_baseline(scene);
+    case Phase::restore:
+      return step_restore(scene);
+    case Phase::hold:
+      return step_hold(scene);
     case Phase::idle:
     case Phase::result:
-    case Phase::tripped: return {};
+    case Phase::tripped:
+      return {};
   }
   return {};
 }
@@ -50,7 +59,8 @@ Want phase_want(Scene& scene) {
 }  // namespace
 
 bool hands_at_fan(const EngineState& state) noexcept {
-  return state.countdown_s > 0 || state.sequencer.waiting != HandsWork::none || any_open(state, AskKind::cover_fan) || any_open(state, AskKind::uncover_fan) ||
+  return state.countdown_s > 0 || state.sequencer.waiting != HandsWork::none ||
+         any_open(state, AskKind::cover_fan) || any_open(state, AskKind::uncover_fan) ||
          any_open(state, AskKind::fit_restriction) || any_open(state, AskKind::turn_fan);
 }
 
@@ -69,8 +79,8 @@ double time_left_s(const EngineState& state) noexcept {
 void enter_phase(Scene& scene, Phase phase) noexcept {
   EngineState& s = scene.state;
   if (s.phase != phase)
-    scene.events.push_back(
-        {EventKind::phase_changed, static_cast<std::int64_t>(phase), static_cast<std::int64_t>(s.phase), 0, 0});
+    scene.events.push_back({EventKind::phase_changed, static_cast<std::int64_t>(phase),
+                            static_cast<std::int64_t>(s.phase), 0, 0});
   s.phase = phase;
   s.target_pa = 0;
   s.countdown_s = 0;

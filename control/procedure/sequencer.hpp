@@ -19,9 +19,9 @@ struct Sight {
   bool flow_good = false;
   double total_flow_m3_s = 0;
   std::array<double, kMaxFans> signal_pa{};
-  double demand_frac = 0;      ///< as applied in the last tick
+  double demand_frac = 0;  ///< as applied in the last tick
   bool demand_at_limit = false;
-  double reference_pa = 0;     ///< of the regulator in the last tick
+  double reference_pa = 0;  ///< of the regulator in the last tick
   double flow_relative_u = 0;
 };
 

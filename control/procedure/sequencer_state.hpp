@@ -35,19 +35,19 @@ struct Averages {
 };
 
 struct SequencerState {
-  double phase_s = 0;           ///< time in this phase, pauses and hands at the fan left out
-  double settled_s = 0;         ///< time inside the tolerance without a break
-  double saturated_s = 0;       ///< time at full demand below the target
-  double smooth_induced_pa = 0; ///< induced pressure, low-passed
-  bool asked = false;           ///< the phase has put its question
+  double phase_s = 0;            ///< time in this phase, pauses and hands at the fan left out
+  double settled_s = 0;          ///< time inside the tolerance without a break
+  double saturated_s = 0;        ///< time at full demand below the target
+  double smooth_induced_pa = 0;  ///< induced pressure, low-passed
+  bool asked = false;            ///< the phase has put its question
   Averages averages;
   // travel between stations
   std::int32_t direction_index = 0;
   std::int32_t station = 0;
   StationStep step = StationStep::travel;
   double step_s = 0;
-  double reachable_pa = 0;  ///< highest size that full demand reached; 0 = not met with
-  std::int32_t retakes = 0; ///< of this station, after a change of restriction
+  double reachable_pa = 0;   ///< highest size that full demand reached; 0 = not met with
+  std::int32_t retakes = 0;  ///< of this station, after a change of restriction
   HandsWork waiting = HandsWork::none;
   // a change of restriction in progress
   bool fit_open = false;

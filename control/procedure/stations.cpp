@@ -9,8 +9,8 @@
 namespace leeward::control {
 namespace {
 
-constexpr std::int32_t kMostRetakes = 1;   // of a station, after a change of restriction
-constexpr double kLeastPressure = 5.0;     // Pa below which a station out of reach is not worth a reading
+constexpr std::int32_t kMostRetakes = 1;  // of a station, after a change of restriction
+constexpr double kLeastPressure = 5.0;    // Pa below which a station out of reach is not worth a reading
 
 double target_of(const Scene& scene) {
   return scene.state.run.procedure.stations_pa[static_cast<std::size_t>(scene.state.sequencer.station)];
@@ -52,7 +52,8 @@ void take_out_of_reach(Scene& scene) {
   SequencerState& q = s.sequencer;
   const bool first = q.reachable_pa <= 0;
   q.reachable_pa = std::max(1.0, q.smooth_induced_pa);
-  scene.events.push_back({EventKind::station_unreachable, q.station, 0, target_of(scene), q.smooth_induced_pa});
+  scene.events.push_back(
+      {EventKind::station_unreachable, q.station, 0, target_of(scene), q.smooth_induced_pa});
   if (first && q.smooth_induced_pa > kLeastPressure) return begin_average(scene);
   next_station(scene);
 }
@@ -66,8 +67,9 @@ void finish_station(Scene& scene) {
   SequencerState& q = s.sequencer;
   const bool reached = q.reachable_pa <= 0 || target_of(scene) <= q.reachable_pa;
   const StationRecord record =
-      station_from(scene, target_of(scene), reached && std::abs(q.smooth_induced_pa - target_of(scene)) <=
-                                                           2.0 * s.run.procedure.station_tolerance_pa + s.zero_flow_sd_pa);
+      station_from(scene, target_of(scene),
+                   reached && std::abs(q.smooth_induced_pa - target_of(scene)) <=
+                                  2.0 * s.run.procedure.station_tolerance_pa + s.zero_flow_sd_pa);
   if (unreadable(scene, record)) {
     // The house has told more by now than when this restriction was chosen.
     q.retakes += 1;
@@ -75,8 +77,8 @@ void finish_station(Scene& scene) {
     if (refit_if_better(scene)) return;
   }
   if (s.record.directions.back().stations.push_back(record))
-    scene.events.push_back(
-        {EventKind::station_done, q.station, 0, std::abs(record.pressure_mean_pa - s.zero_flow_pa), record.flow_mean_m3_s});
+    scene.events.push_back({EventKind::station_done, q.station, 0,
+                            std::abs(record.pressure_mean_pa - s.zero_flow_pa), record.flow_mean_m3_s});
   next_station(scene);
 }
 

@@ -17,7 +17,8 @@ constexpr double kLongestZoneTime = 20;  // s
 double feedforward_frac(const PlantView& plant, double pressure_pa, double max_demand_frac) noexcept {
   if (!(pressure_pa > 0)) return 0;
   const double flow = flow_at(plant.house, pressure_pa) / std::max(1, plant.fans);
-  const std::optional<double> demand = demand_needed(plant.map, plant.curve, plant.restriction, flow, pressure_pa);
+  const std::optional<double> demand =
+      demand_needed(plant.map, plant.curve, plant.restriction, flow, pressure_pa);
   return std::min(demand.value_or(max_demand_frac), max_demand_frac);
 }
 

@@ -17,10 +17,12 @@ struct PlantView {
 };
 
 /// Demand that should hold an induced size; full demand where it is out of reach.
-[[nodiscard]] double feedforward_frac(const PlantView& plant, double pressure_pa, double max_demand_frac) noexcept;
+[[nodiscard]] double feedforward_frac(const PlantView& plant, double pressure_pa,
+                                      double max_demand_frac) noexcept;
 
 /// Slope of pressure over demand, Pa per full demand, at an induced size.
-[[nodiscard]] double plant_gain_pa(const PlantView& plant, double pressure_pa, double max_demand_frac) noexcept;
+[[nodiscard]] double plant_gain_pa(const PlantView& plant, double pressure_pa,
+                                   double max_demand_frac) noexcept;
 
 /// Time in which the zone's pressure follows the fan, at an induced size.
 /// Source  compliance of the zone's air V / (k p) over the slope of the leakage curve

@@ -2,7 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdint>
+
+#include "control/seconds_between.hpp"
 
 namespace leeward::control {
 namespace {
@@ -44,12 +45,6 @@ PidOutput held_within(const PidTuning& t, const PidState& state, bool keep_y) {
 
 bool usable(const PidInput& in) {
   return std::isfinite(in.r) && std::isfinite(in.y) && std::isfinite(in.feedforward);
-}
-
-/// Seconds from one stamp to another; wraps where a plain difference would overflow.
-double seconds_between(std::int64_t from_ns, std::int64_t to_ns) {
-  const std::uint64_t ns = static_cast<std::uint64_t>(to_ns) - static_cast<std::uint64_t>(from_ns);
-  return static_cast<double>(static_cast<std::int64_t>(ns)) * 1e-9;
 }
 
 double next_derivative(const PidTuning& t, const PidState& s, double y, double h) {
@@ -128,10 +123,9 @@ PidOutput pid_step(const PidTuning& t, const PidState& s, const PidInput& in) no
 PidOutput pid_hold(const PidState& state) noexcept { return held(state, true); }
 
 PidState pid_applied(const PidState& state, double applied) noexcept {
-  if (!std::isfinite(applied)) return state;
   PidState next = state;
   next.integral += state.tracking * (applied - state.output);
-  if (!std::isfinite(next.integral)) return state;
+  if (!std::isfinite(next.integral)) return state;  // applied is no number, or 0 times infinity
   next.output = applied;
   next.tracking = 0;
   return next;
@@ -154,7 +148,6 @@ PidState pid_track(const PidTuning& t, const PidState& state, const PidInput& in
 PidState pid_start(const PidTuning& t, const PidInput& in, double applied) noexcept {
   PidState state = pid_track(t, {}, in, applied);
   state.has_stamp = false;  // this tick's own step is still to come, and its interval is not known
-  state.has_y = false;
   return state;
 }
 

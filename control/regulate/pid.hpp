@@ -27,8 +27,8 @@ struct PidTuning {
   double out_max = 1;
   double deadband = 0;   ///< of the error: inside it the integral takes no error, but still tracks
   double max_gap_s = 1;  ///< longer steps are not integrated over
-  double integral_min =
-      -std::numeric_limits<double>::infinity();  ///< of the integral alone, apart from out_min
+  /// Bounds of the integral alone, apart from those of the output.
+  double integral_min = -std::numeric_limits<double>::infinity();
   double integral_max = std::numeric_limits<double>::infinity();
   bool operator==(const PidTuning&) const = default;
   template <class V>
@@ -43,6 +43,8 @@ struct PidTuning {
     v("out_max", &PidTuning::out_max);
     v("deadband", &PidTuning::deadband);
     v("max_gap_s", &PidTuning::max_gap_s);
+    v("integral_min", &PidTuning::integral_min);
+    v("integral_max", &PidTuning::integral_max);
   }
 };
 

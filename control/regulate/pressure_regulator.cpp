@@ -3,14 +3,17 @@
 #include <algorithm>
 #include <cmath>
 
+#include "control/regulate/demand_limits.hpp"
 #include "control/regulate/operating_point.hpp"
 #include "control/regulate/simc.hpp"
+#include "control/signal/filters.hpp"
 
 namespace leeward::control {
 namespace {
 
-constexpr double kSamplingDelay = 0.15;   // s: one sample to act, half a sample of age
-constexpr double kLeadShare = 0.8;        // of the lags that the feed-forward leads by: the drive is not known exactly
+constexpr double kSamplingDelay = 0.15;  // s: one sample to act, half a sample of age
+constexpr double kLeadShare =
+    0.8;  // of the lags that the feed-forward leads by: the drive is not known exactly
 constexpr double kLongestLead = 4.0;      // s
 constexpr double kWaitForPressure = 8.0;  // Pa by which the reference may run ahead of the pressure
 constexpr double kLandingRate = 1.5;      // Pa/s2: how fast the reference may come to rest
@@ -19,12 +22,9 @@ PlantView view_of(const RegulatorInput& in) {
   return {*in.house, *in.fan_map, *in.curve, *in.restriction, in.fans, in.volume_m3};
 }
 
-double lag(double value, double towards, double dt_s, double time_s) {
-  return value + (1.0 - std::exp(-dt_s / time_s)) * (towards - value);
-}
-
 /// Gains by the SIMC rule for the drive's and the zone's lag in series.
-PidTuning tuning_at(const RegulatorSpec& spec, const PlantView& plant, double pressure_pa, double max_demand) {
+PidTuning tuning_at(const RegulatorSpec& spec, const PlantView& plant, double pressure_pa,
+                    double max_demand) {
   const double zone = zone_time_s(plant, pressure_pa);
   const double slow = std::max(spec.drive_lag_s, zone);
   const double fast = std::min(spec.drive_lag_s, zone);
@@ -69,6 +69,15 @@ PidState absorb_learning(const RegulatorState& s, const RegulatorInput& in, cons
   return pid;
 }
 
+/// While a pressure is wanted the fan is never let stop: below its least demand it stays there.
+DemandLimits limits_of(const RegulatorSpec& spec, const RegulatorInput& in) {
+  return {.start_frac = in.min_demand_frac,
+          .stop_below_frac = 0,
+          .max_frac = in.max_demand_frac,
+          .up_per_s = spec.demand_slew_per_s,
+          .down_per_s = 2.0 * spec.demand_slew_per_s};
+}
+
 PidTuning limited_to(PidTuning tuning, const RegulatorInput& in) {
   tuning.out_min = in.min_demand_frac;
   tuning.out_max = in.max_demand_frac;
@@ -77,7 +86,8 @@ PidTuning limited_to(PidTuning tuning, const RegulatorInput& in) {
 
 }  // namespace
 
-RegulatorOutput regulator_step(const RegulatorSpec& spec, RegulatorState& s, const RegulatorInput& in) noexcept {
+RegulatorOutput regulator_step(const RegulatorSpec& spec, RegulatorState& s,
+                               const RegulatorInput& in) noexcept {
   RegulatorOutput out;
   if (!in.drive) {
     s = RegulatorState{};
@@ -88,8 +98,9 @@ RegulatorOutput regulator_step(const RegulatorSpec& spec, RegulatorState& s, con
   const PlantView plant = view_of(in);
   const double rate = move_reference(s, in);
   const double sensor_lag = kSamplingDelay + spec.sensor_lag_s;
-  s.expected_pa = lag(s.expected_pa, s.reference.value_pa, in.dt_s, sensor_lag);
-  const double lead = std::min(kLongestLead, kLeadShare * (spec.drive_lag_s + zone_time_s(plant, s.reference.value_pa)));
+  s.expected_pa = lag_step(s.expected_pa, s.reference.value_pa, in.dt_s, sensor_lag);
+  const double lead =
+      std::min(kLongestLead, kLeadShare * (spec.drive_lag_s + zone_time_s(plant, s.reference.value_pa)));
   const double lead_pa = s.reference.value_pa + lead * rate;
   const double feedforward = feedforward_frac(plant, lead_pa, in.max_demand_frac);
 
@@ -116,10 +127,10 @@ RegulatorOutput regulator_step(const RegulatorSpec& spec, RegulatorState& s, con
   out.integral_time_s = tuning.ti_s;
   if (pid.why.at_max) out.limited_by = LimitedBy::demand_max;
   if (pid.why.at_min) out.limited_by = LimitedBy::demand_min;
-  const double most = spec.demand_slew_per_s * in.dt_s;
-  out.demand_frac = std::clamp(pid.u, in.last_applied_frac - 2.0 * most, in.last_applied_frac + most);
-  if (in.last_applied_frac < in.min_demand_frac) out.demand_frac = std::max(out.demand_frac, in.min_demand_frac);
-  if (out.demand_frac != pid.u && out.limited_by == LimitedBy::nothing) out.limited_by = LimitedBy::slew;
+  const DemandOutput demand =
+      demand_step(limits_of(spec, in), {in.last_applied_frac, in.last_applied_frac > 0}, pid.u, in.dt_s);
+  out.demand_frac = std::max(demand.demand_frac, in.min_demand_frac);
+  if (out.limited_by == LimitedBy::nothing) out.limited_by = demand.limited_by;
   return out;
 }
 

@@ -36,11 +36,11 @@ struct RegulatorInput {
 struct RegulatorState {
   bool active = false;
   ReferenceState reference;
-  double expected_pa = 0;       ///< where the pressure should be by now: the reference, lagged as the sensor is
-  double last_lead_pa = 0;      ///< what the last feed-forward was made for
+  double expected_pa = 0;   ///< where the pressure should be by now: the reference, lagged as the sensor is
+  double last_lead_pa = 0;  ///< what the last feed-forward was made for
   double last_feedforward = 0;
   PidState pid;
-  PidTuning tuning;             ///< of the last tick: a change of gain must not move the fan
+  PidTuning tuning;  ///< of the last tick: a change of gain must not move the fan
   bool operator==(const RegulatorState&) const = default;
   template <class V>
   static void describe(V&& v) {

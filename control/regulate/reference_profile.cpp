@@ -9,11 +9,13 @@ ReferenceState reference_at(double pressure_pa) noexcept {
   return {std::isfinite(pressure_pa) ? pressure_pa : 0.0};
 }
 
-ReferenceState reference_step(const ReferenceState& state, double target_pa, double rate_pa_s, double landing_pa_s2,
-                              double dt_s) noexcept {
-  if (!std::isfinite(target_pa) || !(rate_pa_s > 0) || !(landing_pa_s2 > 0) || !(dt_s > 0) || !std::isfinite(dt_s))
-    return state;
+ReferenceState reference_step(const ReferenceState& state, double target_pa, double rate_pa_s,
+                              double landing_pa_s2, double dt_s) noexcept {
   const double way = target_pa - state.value_pa;
+  // An endless rate or landing is no limit at all, and would end in 0 times infinity.
+  const bool sound = std::isfinite(way) && rate_pa_s > 0 && std::isfinite(rate_pa_s) && landing_pa_s2 > 0 &&
+                     std::isfinite(landing_pa_s2) && dt_s > 0 && std::isfinite(dt_s);
+  if (!sound) return state;
   double left = std::abs(way);
   double time = dt_s;
   const double landing_way = 0.5 * rate_pa_s * rate_pa_s / landing_pa_s2;
@@ -28,6 +30,7 @@ ReferenceState reference_step(const ReferenceState& state, double target_pa, dou
     left = 0.5 * landing_pa_s2 * to_rest * to_rest;
   }
   if (left < 1e-9) left = 0;
+  if (!std::isfinite(left)) return state;
   return {target_pa - std::copysign(left, way)};
 }
 

@@ -18,7 +18,8 @@ struct ReferenceState {
 /// One step towards the target. Far from it the reference moves at rate; near it the way that is left
 /// shrinks with the square of time, so that it comes to rest at landing_pa_s2.
 ///
-/// Range   never passes the target; dt <= 0 or anything not finite leaves it as it is
+/// Range   never passes the target; a rate, landing or dt of 0 or below, or anything not finite, leaves it as
+///         it is: a rate of 0 holds
 /// Exact   the closed form over each step: one long step and many short ones end alike
 [[nodiscard]] ReferenceState reference_step(const ReferenceState& state, double target_pa, double rate_pa_s,
                                             double landing_pa_s2, double dt_s) noexcept;

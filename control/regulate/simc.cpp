@@ -9,4 +9,9 @@ SimcGains simc_gains(const LagModel& model, double closed_loop_s) noexcept {
   return {model.tau_s / (model.gain * reach), std::min(model.tau_s, 4.0 * reach), model.tau2_s};
 }
 
+SimcGains isa_form(const SimcGains& series) noexcept {
+  const double sum = series.ti_s + series.td_s;
+  return {series.kc * sum / series.ti_s, sum, series.ti_s * series.td_s / sum};
+}
+
 }  // namespace leeward::control

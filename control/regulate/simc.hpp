@@ -8,7 +8,7 @@ struct LagModel {
   double gain = 1;   ///< output per input
   double tau_s = 1;  ///< the larger lag
   double delay_s = 0;
-  double tau2_s = 0; ///< 0 for a PI rule
+  double tau2_s = 0;  ///< 0 for a PI rule
 };
 
 struct SimcGains {
@@ -23,5 +23,8 @@ struct SimcGains {
 /// Source  Skogestad, J. Process Control 13 (2003) 291-309 (formulas from memory)
 [[nodiscard]] SimcGains simc_gains(const LagModel& model, double closed_loop_s) noexcept;
 
+/// The same controller in the ISA form that pid_step takes: Kc (Ti s + 1)(Td s + 1)/(Ti s) multiplied out.
+/// Range   Ti > 0; without Td it stays as it is
+[[nodiscard]] SimcGains isa_form(const SimcGains& series) noexcept;
 
 }  // namespace leeward::control

@@ -7,8 +7,9 @@
 
 namespace leeward::control {
 
-Outlook outlook(const HouseCurve& house, const FanMap& map, const FanCurve& curve, const RestrictionSpec& restriction,
-                double pressure_pa, int fans, const OutlookMargins& margins) noexcept {
+Outlook outlook(const HouseCurve& house, const FanMap& map, const FanCurve& curve,
+                const RestrictionSpec& restriction, double pressure_pa, int fans,
+                const OutlookMargins& margins) noexcept {
   Outlook out;
   const double flow = flow_at(house, pressure_pa) / std::max(1, fans);
   out.signal_pa = signal_pa(restriction, flow);
@@ -22,7 +23,8 @@ Outlook outlook(const HouseCurve& house, const FanMap& map, const FanCurve& curv
   const double high = restriction.signal_max_pa * margins.signal_high;
   const double too_low = low > 0 && out.signal_pa < low ? std::log(low / std::max(out.signal_pa, 1e-6)) : 0;
   const double too_high = out.signal_pa > high ? std::log(out.signal_pa / high) : 0;
-  const double too_weak = out.demand_frac > margins.demand_frac ? 2.0 * (out.demand_frac - margins.demand_frac) : 0;
+  const double too_weak =
+      out.demand_frac > margins.demand_frac ? 2.0 * (out.demand_frac - margins.demand_frac) : 0;
   out.shortfall = too_low + too_high + too_weak;
   return out;
 }

@@ -18,10 +18,10 @@ struct OutlookMargins {
 
 struct Outlook {
   double signal_pa = 0;
-  double demand_frac = 0;   ///< above 1 where the station is out of reach
-  bool readable = false;    ///< signal inside the valid range
-  bool reachable = false;   ///< full demand suffices
-  double shortfall = 0;     ///< 0 inside every margin; grows with the distance from it
+  double demand_frac = 0;  ///< above 1 where the station is out of reach
+  bool readable = false;   ///< signal inside the valid range
+  bool reachable = false;  ///< full demand suffices
+  double shortfall = 0;    ///< 0 inside every margin; grows with the distance from it
 };
 
 /// @param pressure_pa  induced size of the station

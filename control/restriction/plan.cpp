@@ -21,16 +21,16 @@ double station_cost(const Outlook& o, std::size_t stations) {
 
 }  // namespace
 
-RestrictionPlan plan_restrictions(const HouseCurve& house, const FanMap& map, const FanCurve& curve, const FanSpec& fan,
-                                  std::span<const double> stations_pa, int fitted, int fans) noexcept {
+RestrictionPlan plan_restrictions(const HouseCurve& house, const FanMap& map, const FanCurve& curve,
+                                  const FanSpec& fan, std::span<const double> stations_pa, int fitted,
+                                  int fans) noexcept {
   RestrictionPlan plan;
   const std::size_t count = std::min(stations_pa.size(), kMaxStations);
   const std::size_t kinds = fan.restrictions.size();
   if (count == 0 || kinds == 0) return plan;
   std::array<std::array<int, kMaxRestrictions>, kMaxStations> came_from{};
   Costs best{};
-  for (std::size_t k = 0; k < kinds; ++k)
-    best[k] = static_cast<int>(k) == fitted ? 0.0 : kChangeCost;
+  for (std::size_t k = 0; k < kinds; ++k) best[k] = static_cast<int>(k) == fitted ? 0.0 : kChangeCost;
   for (std::size_t s = 0; s < count; ++s) {
     Costs next{};
     for (std::size_t k = 0; k < kinds; ++k) {
@@ -45,10 +45,9 @@ RestrictionPlan plan_restrictions(const HouseCurve& house, const FanMap& map, co
     best = next;
   }
   std::array<int, kMaxStations> path{};
-  path[count - 1] = static_cast<int>(std::min_element(best.begin(), best.begin() + static_cast<std::ptrdiff_t>(kinds)) -
-                                     best.begin());
-  for (std::size_t s = count - 1; s > 0; --s)
-    path[s - 1] = came_from[s][static_cast<std::size_t>(path[s])];
+  path[count - 1] = static_cast<int>(
+      std::min_element(best.begin(), best.begin() + static_cast<std::ptrdiff_t>(kinds)) - best.begin());
+  for (std::size_t s = count - 1; s > 0; --s) path[s - 1] = came_from[s][static_cast<std::size_t>(path[s])];
   int before = fitted;
   for (std::size_t s = 0; s < count; ++s) {
     plan.fitted.push_back(path[s]);

@@ -22,8 +22,9 @@ struct RestrictionPlan {
 ///
 /// @param stations_pa  induced sizes in the order they will be visited
 /// @param fitted       what is fitted now
-[[nodiscard]] RestrictionPlan plan_restrictions(const HouseCurve& house, const FanMap& map, const FanCurve& curve,
-                                                const FanSpec& fan, std::span<const double> stations_pa, int fitted,
+[[nodiscard]] RestrictionPlan plan_restrictions(const HouseCurve& house, const FanMap& map,
+                                                const FanCurve& curve, const FanSpec& fan,
+                                                std::span<const double> stations_pa, int fitted,
                                                 int fans) noexcept;
 
 }  // namespace leeward::control

@@ -123,6 +123,9 @@ TEST(FitLine, RefusesWhatIsNoLine) {
 
   EXPECT_FALSE(fit_line(std::array{1.0}, std::array{2.0}).ok);
   EXPECT_FALSE(fit_line(std::array{1.0, 1.0, 1.0}, std::array{2.0, 3.0, 4.0}).ok);
+  EXPECT_FALSE(fit_log_log(std::array{50.0, 50.0, 50.0, 50.0, 50.0, 50.0, 50.0},
+                           std::array{1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0})
+                   .ok);
   EXPECT_FALSE(fit_line(std::array{1.0, 2.0, nan}, std::array{2.0, 3.0, 4.0}).ok);
   EXPECT_FALSE(fit_line(std::array{1.0, 2.0, 3.0}, std::array{2.0, nan, 4.0}).ok);
   EXPECT_FALSE(fit_line(std::array{1.0, 2.0, 3.0}, std::array{2.0, 4.0}).ok);

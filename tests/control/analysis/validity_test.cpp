@@ -77,6 +77,12 @@ TEST(CheckValidity, CountsAZeroFlowPressureThatIsMissingAsNone) {
             CheckOutcome::failed);
   EXPECT_EQ(verdicts_of(at_least(CheckKind::baseline_duration, 30), after_not_asked)[0].outcome,
             CheckOutcome::passed);
+  RunRecord only_after = worked_example::run();
+  only_after.directions[0].before.taken = false;
+  EXPECT_EQ(verdicts_of(at_least(CheckKind::baseline_duration, 30), only_after)[0].outcome,
+            CheckOutcome::failed);
+  expect_seen(CheckKind::baseline_mean, 2.05, only_after);
+  expect_seen(CheckKind::baseline_sign_means, 2.05, only_after);
   EXPECT_EQ(verdicts_of(at_least(CheckKind::baseline_samples, 10), none)[0].outcome, CheckOutcome::failed);
   expect_not_applicable(CheckKind::baseline_sign_means, none);
   expect_not_applicable(CheckKind::baseline_mean, none);
@@ -150,6 +156,10 @@ TEST(CheckValidity, SeesTheWeatherAndBothDirectionsOnceARun) {
 
   const RunRecord one = worked_example::run_of(worked_example::depressurization());
   EXPECT_EQ(verdicts_of(check_of(CheckKind::both_directions), one)[0].outcome, CheckOutcome::failed);
+  EXPECT_EQ(verdicts_of(at_least(CheckKind::both_directions, 1), one)[0].outcome, CheckOutcome::passed);
+  RunRecord one_empty = worked_example::run();
+  one_empty.directions[1].stations.clear();
+  EXPECT_EQ(verdicts_of(check_of(CheckKind::both_directions), one_empty)[0].seen, 1);
 }
 
 TEST(CheckValidity, DoesNotApplyWithoutTheFigure) {

@@ -3,9 +3,12 @@
 /// directions, invented here; every expected figure was computed apart from this code, from the formulas
 /// of ISO 9972 and ASTM E779 as the sources at the checks name them.
 
+#include <gtest/gtest.h>
+
+#include <cmath>
 #include <initializer_list>
 
-#include "control/analysis/run_record.hpp"
+#include "control/analysis/run_result.hpp"
 
 namespace leeward::control::worked_example {
 
@@ -96,5 +99,20 @@ inline RunRecord run_of(const DirectionRecord& only) {
   one.directions.push_back(only);
   return one;
 }
+
+inline double in_m3_h(double m3_s) { return 3600 * m3_s; }
+
+inline void expect_relative(double value, double expected, double tolerance) {
+  EXPECT_NEAR(value / expected, 1, tolerance) << value << " against " << expected;
+}
+
+inline void expect_inside(const Interval& i) {
+  ASSERT_TRUE(i.known);
+  EXPECT_TRUE(std::isfinite(i.value) && std::isfinite(i.low) && std::isfinite(i.high));
+  EXPECT_LT(i.low, i.value);
+  EXPECT_LT(i.value, i.high);
+}
+
+inline double relative_half_width(const Interval& i) { return 0.5 * std::log(i.high / i.low); }
 
 }  // namespace leeward::control::worked_example

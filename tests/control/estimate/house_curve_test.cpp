@@ -9,7 +9,10 @@ namespace leeward::control {
 namespace {
 
 HouseReading reading_of(double c, double n, double pressure_pa) {
-  return {.dt_s = 0.1, .pressure_pa = pressure_pa, .flow_m3_s = c * std::pow(pressure_pa, n), .flow_relative_u = 0.01};
+  return {.dt_s = 0.1,
+          .pressure_pa = pressure_pa,
+          .flow_m3_s = c * std::pow(pressure_pa, n),
+          .flow_relative_u = 0.01};
 }
 
 TEST(HouseCurve, FindsLevelAndExponentFromAClimb) {
@@ -49,7 +52,8 @@ TEST(HouseCurve, LearnsNothingFromReadingsThatTellNothing) {
   EXPECT_EQ(learn(before, {.dt_s = 0.1, .pressure_pa = 10, .flow_m3_s = 0}), before);
   EXPECT_EQ(learn(before, {.dt_s = 0.0, .pressure_pa = 10, .flow_m3_s = 1}), before);
   EXPECT_EQ(learn(before, {.dt_s = 0.1, .pressure_pa = std::nan(""), .flow_m3_s = 1}), before);
-  EXPECT_EQ(learn(before, {.dt_s = 0.1, .pressure_pa = 10, .flow_m3_s = 1, .storage_flow_m3_s = 0.9}), before);
+  EXPECT_EQ(learn(before, {.dt_s = 0.1, .pressure_pa = 10, .flow_m3_s = 1, .storage_flow_m3_s = 0.9}),
+            before);
 }
 
 }  // namespace

@@ -254,13 +254,23 @@ TEST_F(GuardStory, KeepsATripUntilAPersonClearsIt) {
 
 TEST(Guard, NeverRaisesADemandWhateverItIsFed) {
   std::mt19937_64 random(7);
-  const double odd[] = {0, -1, 1, 1e300, -1e300, std::numeric_limits<double>::quiet_NaN(),
-                        std::numeric_limits<double>::infinity(), 50, 0.5, 1e-300};
+  const double odd[] = {0,
+                        -1,
+                        1,
+                        1e300,
+                        -1e300,
+                        std::numeric_limits<double>::quiet_NaN(),
+                        std::numeric_limits<double>::infinity(),
+                        50,
+                        0.5,
+                        1e-300};
   const LimitSpec limits;
   GuardState state;
   GuardInput in;
   for (int i = 0; i < 100'000; ++i) {
-    const auto pick = [&] { return random() % 3 == 0 ? odd[random() % 10] : static_cast<double>(random() % 1000) / 10; };
+    const auto pick = [&] {
+      return random() % 3 == 0 ? odd[random() % 10] : static_cast<double>(random() % 1000) / 10;
+    };
     in.now_ns += static_cast<std::int64_t>(random() % 200'000'000);
     in.dt_s = static_cast<double>(random() % 200) / 1000;
     in.pressure_good = random() % 4 != 0;

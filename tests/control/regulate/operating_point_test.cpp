@@ -17,7 +17,8 @@ FanCurve flow_source() {
 }
 
 // G2: a fan with flow proportional to demand on q = C P^n has dP/du = P / (n u).
-// n = 0.65, u = 0.6 at 50 Pa: 128.2 Pa per unit; at 10 Pa with the same fan 72.99; ratio 5^(1-n) = 1.7565 (algebra).
+// n = 0.65, u = 0.6 at 50 Pa: 128.2 Pa per unit; at 10 Pa with the same fan 72.99; ratio 5^(1-n) = 1.7565
+// (algebra).
 TEST(OperatingPoint, G2GainOfAPowerLawHouse) {
   HouseCurve house = house_prior(400);
   house.pair.b = 0.65;

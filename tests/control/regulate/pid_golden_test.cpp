@@ -25,7 +25,8 @@ TEST(PidStep, FollowsTheGoldenPiTrace) {  // T1
   pid_rig::Loop loop{golden_pi()};
   constexpr std::array<double, 10> u = {.84, .87, .80, .6875, .5515, .4115, .2875, .18, .0895, .0165};
 
-  for (std::size_t k = 0; k < u.size(); ++k) EXPECT_NEAR(loop.step(0.6, kGoldenY[k], 0.1).u, u[k], 1e-12) << k;
+  for (std::size_t k = 0; k < u.size(); ++k)
+    EXPECT_NEAR(loop.step(0.6, kGoldenY[k], 0.1).u, u[k], 1e-12) << k;
 
   EXPECT_NEAR(loop.state.integral, 0.1815, 1e-12);
 }

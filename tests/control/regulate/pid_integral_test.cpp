@@ -87,11 +87,11 @@ struct Rail {
   double kc, error, out_min, out_max, stop;
 };
 
-TEST(PidIntegral, StopsBySideOfTheLimitNotByItsSign) {  // I5
-  constexpr std::array<Rail, 5> rails = {{{2, -1, 0.2, 1, 0.2},     // least speed above 0
-                                          {2, 1, 0.2, 1, 1},        //
-                                          {-2, 1, 0.2, 1, 0.2},     // reverse acting
-                                          {2, -1, -3, -2, -3},      // both limits negative
+TEST(PidIntegral, StopsBySideOfTheLimitNotByItsSign) {           // I5
+  constexpr std::array<Rail, 5> rails = {{{2, -1, 0.2, 1, 0.2},  // least speed above 0
+                                          {2, 1, 0.2, 1, 1},     //
+                                          {-2, 1, 0.2, 1, 0.2},  // reverse acting
+                                          {2, -1, -3, -2, -3},   // both limits negative
                                           {2, 1, -3, -2, -2}}};
   for (const Rail& rail : rails) {
     pid_rig::Loop loop{{.kc = rail.kc, .ti_s = 4, .out_min = rail.out_min, .out_max = rail.out_max}};
@@ -152,10 +152,8 @@ TEST(PidIntegral, IsOnlyToldOnceAStep) {  // I6
 }
 
 TEST(PidIntegral, IsFiniteWithoutIntegralAction) {  // I7: Ti infinite, K = 0, nearly I only
-  constexpr std::array<PidTuning, 4> tunings = {{{.kc = 3},
-                                                 {.kc = 3, .td_s = 1},
-                                                 {.kc = 0, .ti_s = 1},
-                                                 {.kc = 1e-12, .ti_s = 1e-12}}};
+  constexpr std::array<PidTuning, 4> tunings = {
+      {{.kc = 3}, {.kc = 3, .td_s = 1}, {.kc = 0, .ti_s = 1}, {.kc = 1e-12, .ti_s = 1e-12}}};
   for (const PidTuning& t : tunings) {
     pid_rig::Loop loop{t};
     for (int k = 0; k < 100; ++k) {
@@ -194,15 +192,24 @@ TEST(PidIntegral, PausesForTheErrorInsideTheDeadband) {  // I9
 }
 
 TEST(PidIntegral, HasBoundsApartFromThoseOfTheOutput) {  // I10
-  pid_rig::Loop loop{{.kc = 1, .ti_s = 1, .integral_min = -0.1, .integral_max = 0.25}};
+  pid_rig::Loop loop{
+      {.kc = 1, .ti_s = 1, .out_min = -2, .out_max = 2, .integral_min = -0.1, .integral_max = 0.25}};
 
   double u = 0;
   for (int k = 0; k < 100; ++k) u = loop.step(0.3, 0, 0.1).u;
   EXPECT_EQ(loop.state.integral, 0.25);
-  EXPECT_NEAR(u, 0.55, 1e-12);  // far from out_max: the bound of I limits I alone
+  EXPECT_NEAR(u, 0.55, 1e-12);
 
-  for (int k = 0; k < 100; ++k) u = loop.step(-0.01, 0, 0.1).u;
-  EXPECT_EQ(u, 0);
+  for (int k = 0; k < 100; ++k) u = loop.step(-0.3, 0, 0.1).u;
+  EXPECT_EQ(loop.state.integral, -0.1);
+  EXPECT_NEAR(u, -0.4, 1e-12);
+}
+
+TEST(PidIntegral, MayBeBeyondTheLimitsOfTheOutput) {  // I10
+  pid_rig::Loop loop{{.kc = 1, .ti_s = 4}};
+  loop.state.integral = -2;
+
+  EXPECT_NEAR(loop.step(2.5, 0, 0.1).u, 0.5, 1e-12);
 }
 
 }  // namespace

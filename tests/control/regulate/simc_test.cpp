@@ -41,8 +41,7 @@ const Row kRows[] = {
     {"E4", 1, 2.5, 1.5, .3, 1.5, 1.463, [](Complex s) { return 1.0 / std::pow(s + 1.0, 4); }},
     {"E5", 1, .148, 1.1, 3.716, 1.1, 1.593,
      [](Complex s) { return 1.0 / ((s + 1.0) * (.2 * s + 1.0) * (.04 * s + 1.0) * (.008 * s + 1.0)); }},
-    {"E7", 1, 3.5, 1.5, .2143, 1.5, 1.660,
-     [](Complex s) { return (-2.0 * s + 1.0) / std::pow(s + 1.0, 3); }},
+    {"E7", 1, 3.5, 1.5, .2143, 1.5, 1.660, [](Complex s) { return (-2.0 * s + 1.0) / std::pow(s + 1.0, 3); }},
     {"E9", 1, 1.5, 1.5, .5, 1.5, 1.614, [](Complex s) { return std::exp(-s) / std::pow(s + 1.0, 2); }},
     {"E10", 1, 2, 21, 5.25, 16, 1.716,
      [](Complex s) { return std::exp(-s) / ((20.0 * s + 1.0) * (2.0 * s + 1.0)); }},
@@ -50,7 +49,8 @@ const Row kRows[] = {
      [](Complex s) { return (-s + 1.0) * std::exp(-s) / ((6.0 * s + 1.0) * std::pow(2.0 * s + 1.0, 2)); }},
     {"E12", .225, .3, 1, 7.407, 1, 1.657,
      [](Complex s) {
-       return (6.0 * s + 1.0) * (3.0 * s + 1.0) * std::exp(-.3 * s) / ((10.0 * s + 1.0) * (8.0 * s + 1.0) * (s + 1.0));
+       return (6.0 * s + 1.0) * (3.0 * s + 1.0) * std::exp(-.3 * s) /
+              ((10.0 * s + 1.0) * (8.0 * s + 1.0) * (s + 1.0));
      }},
     {"E13", .625, 1.25, 4.5, 2.88, 4.5, 1.737,
      [](Complex s) { return (2.0 * s + 1.0) * std::exp(-s) / ((10.0 * s + 1.0) * (.5 * s + 1.0)); }},
@@ -64,7 +64,8 @@ const Row kRows[] = {
 
 TEST(Simc, GivesThePublishedPiSettingsAndTheirSensitivityPeaks) {
   for (const Row& row : kRows) {
-    const SimcGains pi = simc_gains({.gain = row.gain, .tau_s = row.tau_s, .delay_s = row.delay_s}, row.delay_s);
+    const SimcGains pi =
+        simc_gains({.gain = row.gain, .tau_s = row.tau_s, .delay_s = row.delay_s}, row.delay_s);
     EXPECT_NEAR(pi.kc / row.kc, 1, 2e-4) << row.name;
     EXPECT_NEAR(pi.ti_s, row.ti_s, 1e-9) << row.name;
     EXPECT_NEAR(peak_sensitivity(row.plant, pi), row.ms, 6e-4) << row.name;

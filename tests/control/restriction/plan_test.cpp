@@ -15,10 +15,14 @@ FanSpec invented_fan() {
   fan.curve.push_back({1.0, 255.0});
   fan.curve.push_back({2.0, 120.0});
   fan.curve.push_back({2.5, 0.0});
-  fan.restrictions.push_back({.name = "bore-500", .k_m3_s_pam = 0.204, .signal_min_pa = 5, .signal_max_pa = 160, .loss_frac = 0.1});
-  fan.restrictions.push_back({.name = "bore-290", .k_m3_s_pam = 0.068, .signal_min_pa = 5, .signal_max_pa = 250, .loss_frac = 0.9});
-  fan.restrictions.push_back({.name = "bore-165", .k_m3_s_pam = 0.0222, .signal_min_pa = 5, .signal_max_pa = 250, .loss_frac = 0.9});
-  fan.restrictions.push_back({.name = "bore-95", .k_m3_s_pam = 0.00736, .signal_min_pa = 5, .signal_max_pa = 250, .loss_frac = 0.9});
+  fan.restrictions.push_back(
+      {.name = "bore-500", .k_m3_s_pam = 0.204, .signal_min_pa = 5, .signal_max_pa = 160, .loss_frac = 0.1});
+  fan.restrictions.push_back(
+      {.name = "bore-290", .k_m3_s_pam = 0.068, .signal_min_pa = 5, .signal_max_pa = 250, .loss_frac = 0.9});
+  fan.restrictions.push_back(
+      {.name = "bore-165", .k_m3_s_pam = 0.0222, .signal_min_pa = 5, .signal_max_pa = 250, .loss_frac = 0.9});
+  fan.restrictions.push_back(
+      {.name = "bore-95", .k_m3_s_pam = 0.00736, .signal_min_pa = 5, .signal_max_pa = 250, .loss_frac = 0.9});
   return fan;
 }
 
@@ -42,7 +46,8 @@ int fewest_by_exhaustion(const HouseCurve& house, const FanSpec& fan, const FanC
       return;
     }
     for (int k = 0; k < static_cast<int>(fan.restrictions.size()); ++k) {
-      const Outlook o = outlook(house, {}, curve, fan.restrictions[static_cast<std::size_t>(k)], stations[s], 1);
+      const Outlook o =
+          outlook(house, {}, curve, fan.restrictions[static_cast<std::size_t>(k)], stations[s], 1);
       if (o.readable && o.reachable) walk(s + 1, k, changes + (k == now ? 0 : 1));
     }
   };
@@ -79,7 +84,8 @@ TEST(RestrictionPlan, PrefersTheRestrictionWithReserveAtBothEnds) {
   const RestrictionPlan plan = plan_restrictions(house_of(300, 0.65), {}, curve, fan, one, 0, 1);
 
   ASSERT_EQ(plan.fitted.size(), 1u);
-  const Outlook o = outlook(house_of(300, 0.65), {}, curve, fan.restrictions[static_cast<std::size_t>(plan.fitted[0])], 50, 1);
+  const Outlook o = outlook(house_of(300, 0.65), {}, curve,
+                            fan.restrictions[static_cast<std::size_t>(plan.fitted[0])], 50, 1);
   EXPECT_EQ(o.shortfall, 0);
 }
 
