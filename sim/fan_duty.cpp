@@ -5,47 +5,19 @@
 
 namespace leeward::sim {
 
-namespace {
-
-constexpr double kIdleSpeed = 0.01;
-
-/// First flow at which a falling curve has come down to 0.
-template <class Rise>
-double first_zero(double start, Rise rise) {
-  double low = 0;
-  double high = start;
-  for (int i = 0; i < 20 && rise(high) > 0; ++i) {
-    low = high;
-    high *= 2;
-  }
-  for (int i = 0; i < 60; ++i) {
-    const double middle = 0.5 * (low + high);
-    (rise(middle) > 0 ? low : high) = middle;
-  }
-  return 0.5 * (low + high);
-}
-
-}  // namespace
-
 FanDuty::FanDuty(const FanUnitSpec& unit, const Air& air)
-    : restrictions_(unit.fan.restrictions),
-      head_factor_(unit.head_factor),
-      resistance_factor_(unit.resistance_factor),
+    : curve_(unit),
+      restrictions_(unit.fan.restrictions),
       calibration_kg_m3_(unit.fan.density_kg_m3),
       air_(air) {
-  if (const auto curve = control::FanCurve::make(unit.fan.curve)) curve_ = *curve;
-  shut_off_pa_ = curve_.full_rise_pa(0);
-  free_m3_s_ = first_zero(curve_.free_flow_m3_s(), [this](double q) { return unit_rise_pa(q); });
   set(unit.fan.fitted, control::Direction::depressurize, 0);
 }
 
 void FanDuty::set(int restriction, control::Direction direction, double blocked_part) {
-  const int last = static_cast<int>(restrictions_.size()) - 1;
-  const auto& fitted = restrictions_[static_cast<std::size_t>(std::clamp(restriction, 0, last))];
+  const auto& fitted = restrictions_[static_cast<std::size_t>(restriction)];
   direction_ = direction;
-  const double passing =
-      direction == control::Direction::depressurize ? air_.indoor_kg_m3 : air_.outdoor_kg_m3;
-  density_ratio_ = passing / calibration_kg_m3_;
+  const bool out = direction == control::Direction::depressurize;
+  density_ratio_ = (out ? air_.indoor_kg_m3 : air_.outdoor_kg_m3) / calibration_kg_m3_;
   k_m3_s_pam_ = fitted.k_m3_s_pam / std::sqrt(density_ratio_);
   exponent_ = 1 / fitted.m;
   loss_frac_ = fitted.loss_frac;
@@ -53,47 +25,35 @@ void FanDuty::set(int restriction, control::Direction direction, double blocked_
   const double orifice = 1 / (k_m3_s_pam_ * k_m3_s_pam_);
   const double open_part = 1 - std::clamp(blocked_part, 0.0, 0.999);
   blocked_resistance_ = orifice * (1 / (open_part * open_part) - 1);
-  const double end_slope =
-      (unit_rise_pa(free_m3_s_) - unit_rise_pa(free_m3_s_ * 1.001)) / (0.001 * free_m3_s_);
-  wheel_resistance_ = std::max(density_ratio_ * end_slope / (2 * free_m3_s_), (1 - loss_frac_) * orifice);
-  slope_floor_ =
-      std::sqrt(kStraightBelowPa * (wheel_resistance_ + loss_frac_ * orifice + blocked_resistance_));
+  // The square that goes on from free delivery with the slope that the curve has there.
+  const double wheel = -density_ratio_ * curve_.at(curve_.free_m3_s()).pa_s_m3 / (2 * curve_.free_m3_s());
+  wheel_resistance_ = std::max(wheel, (1 - loss_frac_) * orifice);
+  idle_resistance_ = wheel_resistance_ + loss_frac_ * orifice + blocked_resistance_;
+  slope_floor_ = std::sqrt(kStraightBelowPa * idle_resistance_);
 }
 
-double FanDuty::rise_pa(double speed_frac, double flow_m3_s) const {
-  if (speed_frac <= 0) return 0;
-  return speed_frac * speed_frac * unit_rise_pa(flow_m3_s / speed_frac);
-}
-
-double FanDuty::signal_pa(double flow_m3_s) const {
-  if (flow_m3_s <= 0) return 0;
-  const double ratio = flow_m3_s / k_m3_s_pam_;
-  return exponent_ == 2 ? ratio * ratio : fast_pow(ratio, exponent_);
+FanDuty::Excess FanDuty::rise(double speed_frac, double flow_m3_s) const {
+  const double free = speed_frac * curve_.free_m3_s();
+  if (flow_m3_s > 0 && flow_m3_s < free) {
+    const UnitCurve::Rise full = curve_.at(flow_m3_s / speed_frac);
+    const double scale = density_ratio_ * speed_frac;
+    return {scale * speed_frac * full.pa, scale * full.pa_s_m3};
+  }
+  const double slope = -2 * wheel_resistance_ * std::abs(flow_m3_s);
+  if (flow_m3_s > 0) return {wheel_resistance_ * (free * free - flow_m3_s * flow_m3_s), slope};
+  const double shut_off = density_ratio_ * speed_frac * speed_frac * curve_.at(0).pa;
+  return {shut_off + wheel_resistance_ * flow_m3_s * flow_m3_s, slope};
 }
 
 FanDuty::Excess FanDuty::excess(double speed_frac, double against_pa, double flow_m3_s) const {
-  const double free = speed_frac * free_m3_s_;
+  const Excess wheel = rise(speed_frac, flow_m3_s);
   const double size = std::abs(flow_m3_s);
-  const double lost = loss_frac_ * signal_pa(size) + blocked_resistance_ * size * size;
-  const double lost_slope =
-      size > 0 ? exponent_ * loss_frac_ * signal_pa(size) / size + 2 * blocked_resistance_ * size : 0;
-  double rise = 0;
-  double rise_slope = 0;
-  if (flow_m3_s <= 0) {
-    rise = density_ratio_ * speed_frac * speed_frac * unit_rise_pa(0) + wheel_resistance_ * size * size;
-    rise_slope = -2 * wheel_resistance_ * size;
-  } else if (flow_m3_s >= free) {
-    rise = wheel_resistance_ * (free * free - size * size);
-    rise_slope = -2 * wheel_resistance_ * size;
-  } else {
-    const double at_full = flow_m3_s / speed_frac;
-    const double apart = 1e-4 * free_m3_s_;
-    const double here = unit_rise_pa(at_full);
-    rise = density_ratio_ * speed_frac * speed_frac * here;
-    rise_slope = density_ratio_ * speed_frac * (unit_rise_pa(at_full + apart) - here) / apart;
-  }
-  const double total = rise - std::copysign(lost, flow_m3_s) - against_pa;
-  return {total, std::min(rise_slope - lost_slope, -slope_floor_)};
+  const double plate = loss_frac_ * power(size / k_m3_s_pam_);
+  const double lost = plate + blocked_resistance_ * size * size;
+  constexpr double any_flow = 1e-12;
+  const double lost_slope = exponent_ * plate / (size + any_flow) + 2 * blocked_resistance_ * size;
+  return {wheel.pa - std::copysign(lost, flow_m3_s) - against_pa,
+          std::min(wheel.slope - lost_slope, -slope_floor_)};
 }
 
 DutyPoint FanDuty::point(double flow_m3_s, double slope_pa_s_m3) const {
@@ -101,22 +61,20 @@ DutyPoint FanDuty::point(double flow_m3_s, double slope_pa_s_m3) const {
   const double kg_m3 = out ? air_.indoor_kg_m3 : air_.outdoor_kg_m3;
   // The fan blows out of a zone that it depressurizes.
   const double way = -control::sign_of(direction_);
-  return {.flow_m3_s = flow_m3_s,
-          .flow_m3_s_pa = -1 / slope_pa_s_m3,
-          .outflow = {way * kg_m3 * flow_m3_s, -kg_m3 / slope_pa_s_m3}};
+  const double m3_s_pa = -1 / slope_pa_s_m3;
+  return {flow_m3_s, m3_s_pa, {way * kg_m3 * flow_m3_s, kg_m3 * m3_s_pa}};
 }
 
 DutyPoint FanDuty::solve(double speed_frac, double against_pa, double near_m3_s) const {
-  if (speed_frac < kIdleSpeed) {
-    const double resistance = slope_floor_ * slope_floor_ / kStraightBelowPa;
-    const double size = std::max(std::abs(against_pa), kStraightBelowPa);
-    const double per_pa = 1 / std::sqrt(resistance * size);
-    const bool straight = std::abs(against_pa) < kStraightBelowPa;
-    return point(-against_pa * per_pa, -1 / (per_pa * (straight ? 1 : 0.5)));
+  constexpr double standing = 0.01;
+  if (speed_frac < standing) {
+    const double size = std::abs(against_pa);
+    const double resistance_at = std::sqrt(idle_resistance_ * std::max(size, kStraightBelowPa));
+    return point(-against_pa / resistance_at, -resistance_at * (size < kStraightBelowPa ? 1 : 2));
   }
-  double flow = std::isfinite(near_m3_s) ? near_m3_s : 0;
+  double flow = near_m3_s;
   constexpr int most_rounds = 8;
-  constexpr double near_enough_pa = 1e-3;  // the last correction leaves the square of it
+  constexpr double near_enough_pa = 1e-2;  // the last correction leaves the square of it
   for (int round = 0; round < most_rounds; ++round) {
     const Excess now = excess(speed_frac, against_pa, flow);
     flow -= now.pa / now.slope;
@@ -127,8 +85,8 @@ DutyPoint FanDuty::solve(double speed_frac, double against_pa, double near_m3_s)
 }
 
 double FanDuty::bisect(double speed_frac, double against_pa) const {
-  // Far enough that even the bare wheel would carry the pressure.
-  const double far = 4 * free_m3_s_ + std::sqrt(2 * std::abs(against_pa) / wheel_resistance_);
+  // Far enough that the bare wheel would carry the pressure.
+  const double far = 4 * curve_.free_m3_s() + std::sqrt(2 * std::abs(against_pa) / wheel_resistance_);
   double low = -far;
   double high = far;
   for (int i = 0; i < 60; ++i) {

@@ -14,7 +14,8 @@ struct FirstOrder {
   double follow(double input, double dt_s) {
     if (dt_s != step_s) {
       step_s = dt_s;
-      keep = lag_s > 0 ? fast_exp(-dt_s / lag_s) : 0;
+      constexpr double all_over = 50;
+      keep = dt_s < all_over * lag_s ? fast_exp(-dt_s / lag_s) : 0;
     }
     return value = input + keep * (value - input);
   }

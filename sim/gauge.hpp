@@ -41,7 +41,7 @@ class Gauge {
   /// Makes the next reading, dt_s after the last.
   void sample(double dt_s) {
     zero_pa_ += (drift_pa_s_ + fault.drift_pa_s) * dt_s;
-    const double raw = cell_.value + zero_pa_ + spec_.noise_pa * rng_.normal();
+    const double raw = cell_.value + zero_pa_ + spec_.noise_pa * rng_.quick_normal();
     if (fault.stuck) return;
     reading_pa_ =
         spec_.resolution_pa > 0 ? spec_.resolution_pa * std::floor(raw / spec_.resolution_pa + 0.5) : raw;

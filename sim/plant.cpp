@@ -10,7 +10,7 @@ namespace leeward::sim {
 
 namespace {
 
-constexpr double kMostStep = 0.05;
+constexpr double kMostStep = 0.1;
 constexpr double kMostPressure = 3000;
 
 double fraction(double value) { return std::isfinite(value) ? std::clamp(value, 0.0, 1.0) : 0; }
@@ -36,7 +36,7 @@ Plant::Plant(const HouseSpec& house, std::uint64_t seed)
   }
   find_rest();
   zone_pa_ = at_rest_pa();
-  building_gauge_.settle(building_pressure_pa());
+  building_gauge_.settle(building_pressure_pa(zone_pa_));
 }
 
 Plant::Pressures Plant::dynamic_pressures_pa() const {
@@ -82,8 +82,8 @@ double Plant::at_rest_pa() const {
   return 0.5 * (low + high);
 }
 
-double Plant::building_pressure_pa() const {
-  return zone_pa_ + air_.stack_pa(house_.tap_height_m) - tap_wind_pa_;
+double Plant::building_pressure_pa(double zone_pa) const {
+  return zone_pa + air_.stack_pa(house_.tap_height_m) - tap_wind_pa_;
 }
 
 Outflow Plant::outflow(double zone_pa) {
@@ -93,7 +93,7 @@ Outflow Plant::outflow(double zone_pa) {
     Fan& fan = fans_[i];
     if (fan.covered) continue;
     const double against = control::along(direction_, zone_pa + fan.offset_pa);
-    fan.point = fan.duty.solve(fan.drive.speed_frac(), against, fan.point.flow_m3_s);
+    fan.point = fan.duty.solve(fan.mean_speed_frac, against, fan.point.flow_m3_s);
     sum.kg_s += fan.point.outflow.kg_s;
     sum.kg_s_pa += fan.point.outflow.kg_s_pa;
   }
@@ -124,20 +124,22 @@ void Plant::advance(double dt_s) {
       feel_wind(dynamic_pressures_pa());
     }
   }
-  for (std::size_t i = 0; i < fans(); ++i)
-    fans_[i].drive.step(fans_[i].stalled ? 0 : fans_[i].acting_frac, dt_s);
-
-  const double next_pa = relax(zone_pa_, dt_s, kg_pa_, [this](double pa) { return outflow(pa); });
-  zone_pa_ = std::clamp(next_pa, -kMostPressure, kMostPressure);
-
-  const double beyond_solved = control::along(direction_, zone_pa_ - solved_pa_);
   for (std::size_t i = 0; i < fans(); ++i) {
     Fan& fan = fans_[i];
-    fan.point.flow_m3_s -= fan.point.flow_m3_s_pa * beyond_solved;
+    const double before = fan.drive.speed_frac();
+    fan.drive.step(fan.stalled ? 0 : fan.acting_frac, dt_s);
+    fan.mean_speed_frac = 0.5 * (before + fan.drive.speed_frac());
+  }
+  const Relaxed next = relax(zone_pa_, dt_s, kg_pa_, [this](double pa) { return outflow(pa); });
+  zone_pa_ = std::clamp(next.end_pa, -kMostPressure, kMostPressure);
+  const double mean_pa = std::clamp(next.mean_pa, -kMostPressure, kMostPressure);
+  for (std::size_t i = 0; i < fans(); ++i) {
+    Fan& fan = fans_[i];
+    fan.point.flow_m3_s -= fan.point.flow_m3_s_pa * control::along(direction_, mean_pa - solved_pa_);
     fan.signal_pa = fan.duty.signal_pa(fan.point.flow_m3_s);
     fan.gauge.follow(fan.signal_pa, dt_s);
   }
-  building_gauge_.follow(building_pressure_pa(), dt_s);
+  building_gauge_.follow(building_pressure_pa(mean_pa), dt_s);
 }
 
 void Plant::set_command(double demand_frac, bool enabled, int fan) {
@@ -183,7 +185,7 @@ Truth Plant::truth() const {
   Truth truth;
   truth.time_s = time_s_;
   truth.zone_pressure_pa = zone_pa_;
-  truth.building_pressure_pa = building_pressure_pa();
+  truth.building_pressure_pa = building_pressure_pa(zone_pa_);
   truth.rest_pressure_pa = rest_pa_;
   truth.induced_pa = truth.building_pressure_pa - rest_pa_;
   truth.tap_wind_pa = tap_wind_pa_;

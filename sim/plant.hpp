@@ -29,7 +29,7 @@ class Plant {
  public:
   explicit Plant(const HouseSpec& house, std::uint64_t seed = 1);
 
-  /// Goes on by dt_s, in parts of at most 0.05 s. Nothing happens unless 0 < dt_s <= 3600.
+  /// Goes on by dt_s, in parts of at most 0.1 s. Nothing happens unless 0 < dt_s <= 3600.
   void step(double dt_s);
 
   /// The drive's inputs. Not enabled: coasts to a stand whatever the demand.
@@ -65,7 +65,8 @@ class Plant {
     double blocked_part = 0;
     double waiting_frac = 0;  ///< the last command, acts from the next step call on
     double acting_frac = 0;
-    double offset_pa = 0;  ///< stack less wind at the opening
+    double mean_speed_frac = 0;  ///< over the last part of a step
+    double offset_pa = 0;        ///< stack less wind at the opening
     DutyPoint point;
     double signal_pa = 0;
   };
@@ -79,7 +80,7 @@ class Plant {
   void feel_wind(const Pressures& dynamic_pa);
   void find_rest();
   [[nodiscard]] double at_rest_pa() const;
-  [[nodiscard]] double building_pressure_pa() const;
+  [[nodiscard]] double building_pressure_pa(double zone_pa) const;
   [[nodiscard]] Outflow outflow(double zone_pa);
   void set_fan(Fan& fan);
   void set_building_gauge_event(Event event, bool on, double amount);

@@ -11,6 +11,11 @@ struct FanMeasurement {
   double signal_pa = 0;   ///< at least 0
   double speed_frac = 0;  ///< as the drive reports it
   bool operator==(const FanMeasurement&) const = default;
+  template <class V>
+  static void describe(V&& v) {
+    v("signal_pa", &FanMeasurement::signal_pa);
+    v("speed_frac", &FanMeasurement::speed_frac);
+  }
 };
 
 /// What a rig's device reads. Building pressure is indoor minus outdoor.
@@ -20,13 +25,27 @@ struct Measurement {
   double indoor_c = 0;
   double outdoor_c = 0;
   bool operator==(const Measurement&) const = default;
+  template <class V>
+  static void describe(V&& v) {
+    v("building_pressure_pa", &Measurement::building_pressure_pa);
+    v("fans", &Measurement::fans);
+    v("indoor_c", &Measurement::indoor_c);
+    v("outdoor_c", &Measurement::outdoor_c);
+  }
 };
 
 struct FanTruth {
   double speed_frac = 0;
-  double flow_m3_s = 0;  ///< of the air as it passes the fan, positive the way that the fan blows
+  double flow_m3_s =
+      0;  ///< mean of the last 0.1 s, of the air as it passes, positive the way that the fan blows
   double signal_pa = 0;
   bool operator==(const FanTruth&) const = default;
+  template <class V>
+  static void describe(V&& v) {
+    v("speed_frac", &FanTruth::speed_frac);
+    v("flow_m3_s", &FanTruth::flow_m3_s);
+    v("signal_pa", &FanTruth::signal_pa);
+  }
 };
 
 /// What is, without any gauge. Never for the tool, only for judging it.
@@ -42,6 +61,19 @@ struct Truth {
   std::array<FanTruth, kMaxFans> fans{};
   std::array<double, kMaxLeaks> leak_pressure_pa{};  ///< across each leak, indoor minus outdoor
   bool operator==(const Truth&) const = default;
+  template <class V>
+  static void describe(V&& v) {
+    v("time_s", &Truth::time_s);
+    v("zone_pressure_pa", &Truth::zone_pressure_pa);
+    v("building_pressure_pa", &Truth::building_pressure_pa);
+    v("rest_pressure_pa", &Truth::rest_pressure_pa);
+    v("induced_pa", &Truth::induced_pa);
+    v("tap_wind_pa", &Truth::tap_wind_pa);
+    v("wind_m_s", &Truth::wind_m_s);
+    v("flow_m3_s", &Truth::flow_m3_s);
+    v("fans", &Truth::fans);
+    v("leak_pressure_pa", &Truth::leak_pressure_pa);
+  }
 };
 
 }  // namespace leeward::sim

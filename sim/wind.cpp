@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 namespace leeward::sim {
 
@@ -39,9 +40,16 @@ double gust_spectrum_m2_s(const WindSpec& wind, double frequency_hz) {
   return deviation * deviation * 4 * scale_s / below;
 }
 
+Wind::LowPass Wind::LowPass::at(double corner_hz) {
+  constexpr double highest_hz = 0.45 / tick_s;
+  const double corner = std::min(corner_hz, highest_hz);
+  const double w = std::tan(std::numbers::pi * corner * tick_s);
+  return {.rate_per_s = 2 * std::numbers::pi * corner, .pass = w / (1 + w), .keep = (1 - w) / (1 + w)};
+}
+
 Wind::Wind(const WindSpec& spec, std::uint64_t seed) : mean_m_s_(eaves_wind_m_s(spec)), rng_(seed, 1) {
   slow_frac_ = spec.slow_change_frac;
-  slow_keep_ = spec.slow_change_s > 0 ? fast_exp(-tick_s / spec.slow_change_s) : 0;
+  slow_keep_ = spec.slow_change_s > 0 ? std::exp(-tick_s / spec.slow_change_s) : 0;
   slow_renew_ = std::sqrt(1 - slow_keep_ * slow_keep_);
   steady_ = mean_m_s_ <= 0 || (spec.turbulence_intensity <= 0 && spec.slow_change_frac <= 0);
   if (steady_) {
@@ -54,63 +62,62 @@ Wind::Wind(const WindSpec& spec, std::uint64_t seed) : mean_m_s_(eaves_wind_m_s(
     sections_[i].common = rng_.normal();
     for (double& own : sections_[i].own) own = rng_.normal();
   }
-  sum_up();
+  // The processes start as if they had run for ever; the filters have to run in.
+  constexpr double most_ticks = 1000;
+  const double run_in =
+      std::min(most_ticks, 5 / (alike_.rate_per_s * tick_s) + 5 / (average_.rate_per_s * tick_s));
+  for (int i = 0; i <= static_cast<int>(run_in); ++i) tick();
 }
 
 void Wind::set_sections(const WindSpec& spec) {
   const Mixture& mixture = spec.spectrum == SpectrumKind::kaimal ? kKaimal : kVonKarman;
   used_ = mixture.count;
-  double lag_s = mixture.first * std::max(spec.length_scale_m, 0.1) / mean_m_s_;
+  double lag_s = mixture.first * spec.length_scale_m / mean_m_s_;
   for (std::size_t i = 0; i < used_; ++i, lag_s /= mixture.ratio) {
-    const double corner_hz = 1 / (6.283185307179586 * lag_s);
-    const double coherence = std::exp(-spec.coherence_decay * corner_hz * spec.face_distance_m / mean_m_s_);
-    const double common = std::sqrt(std::clamp(coherence, 0.0, 1.0));
-    const double own = std::sqrt(1 - common * common);
-    const double admittance = 1 / (1 + std::pow(2 * corner_hz * spec.face_size_m / mean_m_s_, 4.0 / 3));
-    const double deviation = spec.turbulence_intensity * mean_m_s_ * std::sqrt(mixture.variance[i]);
     Section& section = sections_[i];
-    section.keep = fast_exp(-tick_s / lag_s);
+    section.lag_s = lag_s;
+    section.keep = std::exp(-tick_s / lag_s);
     section.renew = std::sqrt(1 - section.keep * section.keep);
-    section.common_tap = deviation * common;
-    section.own_tap = deviation * own;
-    section.common_face = admittance * section.common_tap;
-    section.own_face = admittance * section.own_tap;
+    section.deviation = spec.turbulence_intensity * mean_m_s_ * std::sqrt(mixture.variance[i]);
   }
+  constexpr double any = 1e-9;  // distances and sizes of 0 are allowed
+  alike_ = LowPass::at(std::numbers::ln2 * mean_m_s_ / (spec.coherence_decay * spec.face_distance_m + any));
+  average_ = LowPass::at(mean_m_s_ / (2 * std::numbers::sqrt3 * spec.face_size_m + any));
 }
 
 void Wind::tick() {
   if (steady_) return;
-  slow_ = slow_keep_ * slow_ + slow_renew_ * rng_.quick_normal();
+  double common = 0;
+  Places own{};
   for (std::size_t i = 0; i < used_; ++i) {
     Section& section = sections_[i];
     section.common = section.keep * section.common + section.renew * rng_.quick_normal();
-    for (std::size_t place = 0; place < kWindPlaces; ++place)
-      section.own[place] = section.keep * section.own[place] + section.renew * rng_.quick_normal();
-  }
-  sum_up();
-}
-
-void Wind::sum_up() {
-  speed_m_s_.fill(mean_m_s_ * (1 + slow_frac_ * slow_));
-  for (std::size_t i = 0; i < used_; ++i) {
-    const Section& section = sections_[i];
-    const double tap = section.common_tap * section.common + section.own_tap * section.own[kTapPlace];
+    common += section.deviation * section.common;
+    for (std::size_t four = 0; four < kPadded; four += 4) {
+      const std::array<double, 4> fresh = rng_.four_uniforms();
+      for (std::size_t k = 0; k < 4; ++k)
+        section.own[four + k] = section.keep * section.own[four + k] + section.renew * fresh[k];
+    }
     for (std::size_t place = 0; place < kPadded; ++place)
-      speed_m_s_[place] += section.common_face * section.common + section.own_face * section.own[place];
-    speed_m_s_[kTapPlace] +=
-        tap - (section.common_face * section.common + section.own_face * section.own[kTapPlace]);
+      own[place] += section.deviation * section.own[place];
   }
-  for (double& speed : speed_m_s_) speed = std::max(speed, 0.0);
+  slow_ = slow_keep_ * slow_ + slow_renew_ * rng_.quick_normal();
+  const double mean = mean_m_s_ * (1 + slow_frac_ * slow_);
+  const double shared = alike_.filter(common, common_state_);
+  for (std::size_t place = 0; place < kPadded; ++place) {
+    const double gust = shared + own[place] - alike_.filter(own[place], own_state_[place]);
+    const double felt = place == kTapPlace ? gust : average_.filter(gust, face_state_[place]);
+    speed_m_s_[place] = std::max(0.0, mean + felt);
+  }
 }
 
 double Wind::mean_square_m2_s2(std::size_t place) const {
   if (steady_) return mean_m_s_ * mean_m_s_;
   double sum = mean_m_s_ * mean_m_s_ * (1 + slow_frac_ * slow_frac_);
   for (std::size_t i = 0; i < used_; ++i) {
-    const Section& section = sections_[i];
-    const double common = place == kTapPlace ? section.common_tap : section.common_face;
-    const double own = place == kTapPlace ? section.own_tap : section.own_face;
-    sum += common * common + own * own;
+    // A first-order process through a first-order low pass keeps this part of its variance.
+    const double through = average_.rate_per_s / (average_.rate_per_s + 1 / sections_[i].lag_s);
+    sum += sections_[i].deviation * sections_[i].deviation * (place == kTapPlace ? 1 : through);
   }
   return sum;
 }

@@ -21,12 +21,13 @@ inline constexpr std::size_t kTapPlace = kFacades;
 ///
 /// The spectrum is a sum of first-order processes of falling time constant, each discretised exactly.
 /// Both spectra are such mixtures in theory, with weights spread over all time constants; 4 (von
-/// Karman) and 5 (Kaimal) of them keep within 3 % of the formula for 0.02 < f L / U < 30, with the
-/// right variance. Each process is in part common to all places, by the coherence at its own corner
-/// frequency, and in part the place's own; facades also average it over their area. The mean changes
-/// slowly by one more first-order process that is the same everywhere.
-/// Source   coherence exp(-decay f d / U), Davenport; admittance 1 / (1 + (2 f a / U)^(4/3)), Vickery
-///          (both from memory); the weights were fitted here
+/// Karman) and 5 (Kaimal) of them keep within 4 % of the formula for 0.02 < f L / U < 30, with the
+/// right variance. A place feels the slow part of a process common to all and the fast part of its
+/// own, through a low pass and its power complement: coherence 1 / (1 + (f / f0)^2), which meets the
+/// exponential at one half and stays within 0.11 of it. Facades average over their area through one
+/// more low pass. The mean changes slowly by one more first-order process, the same everywhere.
+/// Source   coherence exp(-decay f d / U), Davenport; admittance 1 / (1 + (2 f a / U)^(4/3)), Vickery,
+///          met by the low pass at one half (both from memory); the weights were fitted here
 class Wind {
  public:
   static constexpr double tick_s = 0.1;
@@ -44,21 +45,38 @@ class Wind {
  private:
   static constexpr std::size_t kSections = 5;
   static constexpr std::size_t kPadded = 8;
+  using Places = std::array<double, kPadded>;
   struct Section {
-    double keep = 0;         ///< of the state, over one tick
-    double renew = 0;        ///< of fresh noise
-    double common_face = 0;  ///< m/s per unit of the common process, at a facade
-    double common_tap = 0;
-    double own_face = 0;  ///< m/s per unit of the place's own process
-    double own_tap = 0;
-    double common = 0;  ///< state, variance 1
-    std::array<double, kPadded> own{};
+    double lag_s = 0;
+    double keep = 0;       ///< of the state, over one tick
+    double renew = 0;      ///< of fresh noise
+    double deviation = 0;  ///< m/s per unit of state
+    double common = 0;     ///< state, variance 1
+    Places own{};
     bool operator==(const Section&) const = default;
   };
+  /// First-order low pass by the bilinear transform: with what it takes away it keeps all power.
+  struct LowPass {
+    double rate_per_s = 0;
+    double pass = 0;
+    double keep = 0;
+    static LowPass at(double corner_hz);
+    /// @param state  of one channel
+    double filter(double input, double& state) const {
+      const double output = state + pass * input;
+      state = pass * input + keep * output;
+      return output;
+    }
+    bool operator==(const LowPass&) const = default;
+  };
   void set_sections(const WindSpec& spec);
-  void sum_up();
   std::array<Section, kSections> sections_{};
   std::size_t used_ = 0;
+  LowPass alike_;    ///< what is common to all places
+  LowPass average_;  ///< over a facade
+  double common_state_ = 0;
+  Places own_state_{};
+  Places face_state_{};
   double mean_m_s_ = 0;
   double slow_frac_ = 0;
   double slow_keep_ = 0;
@@ -66,7 +84,7 @@ class Wind {
   double slow_ = 0;
   bool steady_ = true;
   Rng rng_;
-  std::array<double, kPadded> speed_m_s_{};
+  Places speed_m_s_{};
 };
 
 }  // namespace leeward::sim

@@ -28,25 +28,26 @@ Air air_of(const HouseSpec& house) {
           .outdoor_pa_s = control::air_viscosity(outdoor).si()};
 }
 
-Zone::Zone(const HouseSpec& house, const Air& air) : leaks_(house.leaks.size()), slots_(leaks_) {
+Zone::Zone(const HouseSpec& house, const Air& air) : leaks_(house.leaks.size()) {
   for (std::size_t i = 0; i < leaks_; ++i) {
     const LeakSpec& leak = house.leaks[i];
     set_leak(i, leak.c_m3_s_pan, leak.n, leak.height_m, air);
   }
+  set_door(0, air);
 }
 
 void Zone::set_leak(std::size_t slot, double c_m3_s_pan, double n, double height_m, const Air& air) {
-  n_less_1_[slot] = n - 1;
-  c_in_[slot] = mass_coefficient(c_m3_s_pan, n, air.outdoor_kg_m3, air.outdoor_pa_s);
-  c_out_[slot] = mass_coefficient(c_m3_s_pan, n, air.indoor_kg_m3, air.indoor_pa_s);
-  stack_pa_[slot] = air.stack_pa(height_m);
-  offset_pa_[slot] = stack_pa_[slot];
+  n_less_1_.set(slot, n - 1);
+  c_in_.set(slot, mass_coefficient(c_m3_s_pan, n, air.outdoor_kg_m3, air.outdoor_pa_s));
+  c_out_.set(slot, mass_coefficient(c_m3_s_pan, n, air.indoor_kg_m3, air.indoor_pa_s));
+  stack_pa_.set(slot, air.stack_pa(height_m));
+  offset_pa_.set(slot, stack_pa_.get(slot));
 }
 
 void Zone::set_door(double area_m2, const Air& air) {
   constexpr double discharge = 0.6;
-  slots_ = area_m2 > 0 ? leaks_ + 1 : leaks_;
-  if (area_m2 > 0) set_leak(leaks_, discharge * area_m2 * std::sqrt(2 / kReferenceDensity), 0.5, 1, air);
+  set_leak(leaks_, discharge * area_m2 * std::sqrt(2 / kReferenceDensity), 0.5, 1, air);
+  pairs_ = (leaks_ + (area_m2 > 0 ? 2 : 1)) / 2;
 }
 
 }  // namespace leeward::sim

@@ -44,37 +44,44 @@ class Zone {
   /// An opening of an area at a height of 1 m out of the wind; 0 closes it.
   void set_door(double area_m2, const Air& air);
   /// Wind pressure at a leak; the stack is added here.
-  void set_wind_pressure(std::size_t leak, double wind_pa) { offset_pa_[leak] = stack_pa_[leak] - wind_pa; }
+  void set_wind_pressure(std::size_t leak, double wind_pa) {
+    offset_pa_.set(leak, stack_pa_.get(leak) - wind_pa);
+  }
   [[nodiscard]] std::size_t leaks() const { return leaks_; }
   /// Pressure across a leak, indoor minus outdoor.
   [[nodiscard]] double across_pa(std::size_t leak, double zone_pa) const {
-    return zone_pa + offset_pa_[leak];
+    return zone_pa + offset_pa_.get(leak);
   }
   [[nodiscard]] Outflow outflow(double zone_pa) const {
-    Outflow sum;
-    for (std::size_t i = 0; i < slots_; ++i) {
-      const double across = zone_pa + offset_pa_[i];
-      const double size = across < 0 ? -across : across;
-      const bool straight = size < kStraightBelowPa;
-      const double per_pa =
-          (across < 0 ? c_in_[i] : c_out_[i]) * fast_pow(straight ? kStraightBelowPa : size, n_less_1_[i]);
-      sum.kg_s += per_pa * across;
-      sum.kg_s_pa += per_pa * (straight ? 1.0 : 1.0 + n_less_1_[i]);
+    Pair kg_s{};
+    Pair kg_s_pa{};
+    for (std::size_t i = 0; i < pairs_; ++i) {
+      const Pair across = zone_pa + offset_pa_.pairs[i];
+      const Pair size = across < 0 ? -across : across;
+      const Pair size_in_power = size < kStraightBelowPa ? Pair{kStraightBelowPa, kStraightBelowPa} : size;
+      const Pair per_pa =
+          (across < 0 ? c_in_.pairs[i] : c_out_.pairs[i]) * fast_pow(size_in_power, n_less_1_.pairs[i]);
+      kg_s += per_pa * across;
+      kg_s_pa += per_pa * (1 + (size < kStraightBelowPa ? Pair{} : n_less_1_.pairs[i]));
     }
-    return sum;
+    return {kg_s[0] + kg_s[1], kg_s_pa[0] + kg_s_pa[1]};
   }
-  bool operator==(const Zone&) const = default;
 
  private:
-  static constexpr std::size_t kSlots = kMaxLeaks + 1;
+  static constexpr std::size_t kPairs = kMaxLeaks / 2 + 1;  ///< with room for the open door
+  struct Column {
+    std::array<Pair, kPairs> pairs{};
+    void set(std::size_t slot, double value) { pairs[slot / 2][slot % 2] = value; }
+    [[nodiscard]] double get(std::size_t slot) const { return pairs[slot / 2][slot % 2]; }
+  };
   void set_leak(std::size_t slot, double c_m3_s_pan, double n, double height_m, const Air& air);
   std::size_t leaks_ = 0;
-  std::size_t slots_ = 0;  ///< leaks and the open door
-  std::array<double, kSlots> offset_pa_{};
-  std::array<double, kSlots> c_in_{};  ///< kg/(s Pa^n)
-  std::array<double, kSlots> c_out_{};
-  std::array<double, kSlots> n_less_1_{};
-  std::array<double, kSlots> stack_pa_{};
+  std::size_t pairs_ = 0;  ///< in use; unused slots have a coefficient of 0
+  Column offset_pa_;
+  Column c_in_;  ///< kg/(s Pa^n)
+  Column c_out_;
+  Column n_less_1_;
+  Column stack_pa_;
 };
 
 }  // namespace leeward::sim
