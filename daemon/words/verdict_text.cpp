@@ -1,0 +1,93 @@
+#include "daemon/words/verdict_text.hpp"
+
+#include <array>
+
+#include "daemon/words/figures.hpp"
+#include "daemon/words/names.hpp"
+
+namespace leeward::daemon {
+
+namespace {
+
+using control::CheckKind;
+using control::CheckOutcome;
+using control::CheckSpec;
+using control::Verdict;
+
+struct CheckWords {
+  std::string_view title;
+  std::string_view unit;
+};
+
+/// In the order of CheckKind.
+constexpr std::array<CheckWords, EnumNames<CheckKind>::kNames.size()> kCheckWords{{
+    {"Largest mean of the positive or of the negative zero-flow pressures", "Pa"},
+    {"Largest mean zero-flow pressure", "Pa"},
+    {"Shortest zero-flow measurement", "s"},
+    {"Fewest samples of a zero-flow measurement", ""},
+    {"Number of pressure stations", ""},
+    {"Largest step between neighbouring stations", "Pa"},
+    {"Lowest station, induced", "Pa"},
+    {"Highest station, induced", "Pa"},
+    {"Shortest average of a station", "s"},
+    {"Flow exponent n", ""},
+    {"Coefficient of determination r2", ""},
+    {"Reported wind speed", "m/s"},
+    {"Temperature difference times height", "m K"},
+    {"Both directions measured", ""},
+    {"Distance of the station from the reference pressure", "Pa"},
+}};
+
+const CheckWords& words_of(CheckKind kind) {
+  static constexpr CheckWords unknown{"A check that this version does not know", ""};
+  const auto i = static_cast<std::size_t>(kind);
+  return i < kCheckWords.size() ? kCheckWords[i] : unknown;
+}
+
+/// Whether the figure was compared with an upper limit; with two limits the verdict holds the nearer one.
+bool upper_limit(const CheckSpec& check, const Verdict& verdict) {
+  const bool has_low = check.has_low || check.zero_flow_factor > 0;
+  if (!has_low) return true;
+  return check.has_high && verdict.limit == check.high && !(check.has_low && verdict.limit == check.low);
+}
+
+std::string figure_words(CheckKind kind, double value) {
+  // r2 lives close to 1: three digits would hide what matters.
+  if (kind == CheckKind::r2_min) return fixed_text(value, 4);
+  if (kind == CheckKind::exponent_range) return fixed_text(value, 3);
+  if (kind == CheckKind::station_count || kind == CheckKind::baseline_samples) return fixed_text(value, 0);
+  return figure_text(value, check_unit(kind));
+}
+
+std::string evidence_text(const CheckSpec& check, const Verdict& verdict) {
+  const std::string title(check_title(check.kind));
+  if (verdict.outcome == CheckOutcome::not_applicable) return title + ": not applicable or not known";
+  if (check.kind == CheckKind::both_directions)
+    return title + ": " + (verdict.outcome == CheckOutcome::passed ? "yes" : "no, only one");
+  return title + ": " + figure_words(check.kind, verdict.seen) +
+         (upper_limit(check, verdict) ? ", at most " : ", at least ") +
+         figure_words(check.kind, verdict.limit) +
+         (verdict.outcome == CheckOutcome::passed ? ": passed" : ": failed");
+}
+
+}  // namespace
+
+std::string_view check_title(CheckKind kind) { return words_of(kind).title; }
+
+std::string_view check_unit(CheckKind kind) { return words_of(kind).unit; }
+
+std::string mark_text(const CheckSpec& check) {
+  if (check.mark == control::Mark::memory) return "limit recalled from memory, not read in the standard";
+  return check.source.empty() ? "limit read in the source"
+                              : "limit read in " + std::string(check.source.view());
+}
+
+std::string verdict_text(const CheckSpec& check, const Verdict& verdict) {
+  std::string text = evidence_text(check, verdict);
+  text += " (";
+  if (!check.clause.empty()) text += std::string(check.clause.view()) + "; ";
+  text += mark_text(check) + ")";
+  return text;
+}
+
+}  // namespace leeward::daemon
