@@ -5,6 +5,7 @@
 #include "control/ask.hpp"
 #include "control/command.hpp"
 #include "control/sample.hpp"
+#include "daemon/devices/device_health.hpp"
 
 namespace leeward::daemon {
 
@@ -30,6 +31,9 @@ class Device {
 
   /// The crew has answered an ask. Only a simulated device acts on it: its crew is simulated too.
   virtual void crew_did(const control::Ask& ask) { (void)ask; }
+
+  /// From any thread: how the wire has been. Decides nothing.
+  [[nodiscard]] virtual DeviceHealth health() const { return {.connected = true}; }
 };
 
 }  // namespace leeward::daemon

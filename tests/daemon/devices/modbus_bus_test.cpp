@@ -1,0 +1,120 @@
+#include "daemon/devices/modbus_bus.hpp"
+
+#include <gtest/gtest.h>
+#include <modbus/modbus.h>
+#include <poll.h>
+
+#include <thread>
+
+namespace leeward::daemon {
+namespace {
+
+using namespace std::chrono_literals;
+
+/// An independent library at the other end: what we say must mean the same to it.
+class LibraryServer {
+ public:
+  LibraryServer() : context_(modbus_new_tcp("127.0.0.1", 0)), map_(modbus_mapping_new(20, 20, 20, 20)) {
+    auto listener = listen_tcp("127.0.0.1", 0);
+    listener_ = std::move(*listener);
+    port_ = local_port(listener_);
+    thread_ = std::thread([this] { serve(); });
+  }
+  ~LibraryServer() {
+    thread_.join();
+    modbus_mapping_free(map_);
+    modbus_free(context_);
+  }
+  int port() const { return port_; }
+  modbus_mapping_t* map() { return map_; }
+
+ private:
+  void serve() {
+    (void)wait_for(listener_.get(), POLLIN, std::chrono::steady_clock::now() + 5s);
+    int socket = listener_.get();
+    if (modbus_tcp_accept(context_, &socket) < 0) return;
+    std::array<std::uint8_t, MODBUS_TCP_MAX_ADU_LENGTH> request{};
+    int size = 0;
+    while ((size = modbus_receive(context_, request.data())) >= 0)
+      if (size > 0) modbus_reply(context_, request.data(), size, map_);
+    modbus_close(context_);
+  }
+
+  modbus_t* context_;
+  modbus_mapping_t* map_;
+  UniqueFd listener_;
+  int port_ = 0;
+  std::thread thread_;
+};
+
+TEST(ModbusBus, MeansTheSameAsAnIndependentLibrary) {
+  LibraryServer server;
+  ModbusBus bus("127.0.0.1", server.port(), 1, 1000ms);
+  ASSERT_TRUE(bus.connect(std::chrono::steady_clock::now() + 1s));
+  const std::array<std::uint16_t, 2> two{0x4249, 0x0001};
+  const std::array<std::uint16_t, 1> one{77};
+
+  EXPECT_EQ(bus.write(RegisterTable::holding, 4, two), BusOutcome::ok);
+  EXPECT_EQ(bus.write(RegisterTable::holding, 6, one), BusOutcome::ok);
+  EXPECT_EQ(bus.write(RegisterTable::coil, 9, one), BusOutcome::ok);
+  std::array<std::uint16_t, 3> holding{};
+  EXPECT_EQ(bus.read(RegisterTable::holding, 4, holding), BusOutcome::ok);
+  std::array<std::uint16_t, 12> coils{};
+  EXPECT_EQ(bus.read(RegisterTable::coil, 0, coils), BusOutcome::ok);
+  std::array<std::uint16_t, 2> input{};
+  server.map()->tab_input_registers[3] = 1234;
+  EXPECT_EQ(bus.read(RegisterTable::input, 2, input), BusOutcome::ok);
+  std::array<std::uint16_t, 2> discrete{};
+  server.map()->tab_input_bits[1] = 1;
+  EXPECT_EQ(bus.read(RegisterTable::discrete, 0, discrete), BusOutcome::ok);
+
+  EXPECT_EQ(server.map()->tab_registers[4], 0x4249);
+  EXPECT_EQ(server.map()->tab_bits[9], 1);
+  EXPECT_EQ(holding, (std::array<std::uint16_t, 3>{0x4249, 1, 77}));
+  EXPECT_EQ(coils[9], 1);
+  EXPECT_EQ(coils[8], 0);
+  EXPECT_EQ(input[1], 1234);
+  EXPECT_EQ(discrete[1], 1);
+  bus.close();
+}
+
+TEST(ModbusBus, ARefusalIsToldAndKeepsTheConnection) {
+  LibraryServer server;
+  ModbusBus bus("127.0.0.1", server.port(), 1, 1000ms);
+  ASSERT_TRUE(bus.connect(std::chrono::steady_clock::now() + 1s));
+  std::array<std::uint16_t, 2> words{};
+
+  EXPECT_EQ(bus.read(RegisterTable::input, 100, words), BusOutcome::refused);
+  EXPECT_EQ(bus.exception(), ModbusException::illegal_address);
+  EXPECT_TRUE(bus.connected());
+  EXPECT_EQ(bus.read(RegisterTable::input, 0, words), BusOutcome::ok);
+  EXPECT_NE(bus.last_error().find("127.0.0.1:" + std::to_string(server.port())), std::string::npos);
+  EXPECT_NE(bus.last_error().find("address 100"), std::string::npos);
+  bus.close();
+}
+
+TEST(ModbusBus, ConnectingToNobodyFailsWithTheReason) {
+  int free_port = 0;
+  {
+    const auto listener = listen_tcp("127.0.0.1", 0);
+    free_port = local_port(*listener);
+  }
+  ModbusBus bus("127.0.0.1", free_port, 1, 40ms);
+
+  EXPECT_FALSE(bus.connect(std::chrono::steady_clock::now() + 1s));
+  EXPECT_NE(bus.last_error().find("refused"), std::string::npos);
+}
+
+TEST(ModbusBus, AServerThatAcceptsAndSaysNothingCostsOneTimeout) {
+  const auto listener = listen_tcp("127.0.0.1", 0);  // the system accepts on its behalf
+  ModbusBus bus("127.0.0.1", local_port(*listener), 1, 40ms);
+  ASSERT_TRUE(bus.connect(std::chrono::steady_clock::now() + 1s));
+  std::array<std::uint16_t, 2> words{};
+
+  EXPECT_EQ(bus.read(RegisterTable::input, 0, words), BusOutcome::no_answer);
+  EXPECT_FALSE(bus.connected());
+  EXPECT_EQ(bus.read(RegisterTable::input, 0, words), BusOutcome::not_connected);
+}
+
+}  // namespace
+}  // namespace leeward::daemon
