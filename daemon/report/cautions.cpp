@@ -1,0 +1,77 @@
+#include "daemon/report/cautions.hpp"
+
+#include <algorithm>
+
+#include "daemon/words/figures.hpp"
+#include "daemon/words/names.hpp"
+
+namespace leeward::daemon {
+
+namespace {
+
+using control::CheckOutcome;
+using control::RunState;
+
+using Cautions = std::vector<std::string>;
+
+void about_state(RunState state, const control::RunResult& result, Cautions& out) {
+  if (state != RunState::done && state != RunState::invalid)
+    out.push_back("The run did not go to its end (" + std::string(name_of(state)) + ").");
+  if (!result.computed) out.push_back("There were not enough stations for a result.");
+}
+
+void about_direction(const control::DirectionResult& d, double reference_pa, Cautions& out) {
+  const std::string which(name_of(d.direction));
+  if (d.extrapolated)
+    out.push_back("The highest pressure reached (" + which + ") was " + pressure_text(d.highest_pa) +
+                  ". The flow at " + target_text(reference_pa) +
+                  " is extrapolated along the curve, with a larger uncertainty.");
+  if (!d.own.valid && d.own.n.known)
+    out.push_back("The stations (" + which +
+                  ") do not give an exponent; it was assumed, at the cost of width.");
+  const auto out_of_range =
+      std::count_if(d.stations.begin(), d.stations.end(), [](const auto& s) { return !s.signal_in_range; });
+  if (out_of_range > 0)
+    out.push_back(std::to_string(out_of_range) + " of " + std::to_string(d.stations.size()) + " stations (" +
+                  which +
+                  ") have a fan-side signal outside the range for which the restriction is calibrated.");
+  const auto unsettled =
+      std::count_if(d.stations.begin(), d.stations.end(), [](const auto& s) { return !s.settled; });
+  if (unsettled > 0)
+    out.push_back(std::to_string(unsettled) + " of " + std::to_string(d.stations.size()) + " stations (" +
+                  which + ") were taken as they were: the target was not reached and held.");
+}
+
+void about_checks(const control::RunRecord& record, const control::RunResult& result, Cautions& out) {
+  bool from_memory = false;
+  for (const control::Verdict& v : result.verdicts) {
+    const auto check = static_cast<std::size_t>(v.check);
+    if (v.check < 0 || check >= record.procedure.checks.size()) continue;
+    from_memory = from_memory || (v.outcome != CheckOutcome::not_applicable &&
+                                  record.procedure.checks[check].mark == control::Mark::memory);
+  }
+  if (from_memory)
+    out.push_back("Some limits are recalled from memory, not read in the standard: see each verdict's mark.");
+}
+
+void about_uncertainty(const control::RunRecord& record, Cautions& out) {
+  bool stated = true;
+  for (const auto& d : record.directions)
+    for (const auto& s : d.stations) stated = stated && s.flow_k_relative_u > 0;
+  if (!stated)
+    out.push_back("The fan file states no uncertainty of the calibration, so the intervals leave it out.");
+}
+
+}  // namespace
+
+Cautions cautions_of(RunState state, const control::RunRecord& record, const control::RunResult& result) {
+  Cautions out;
+  about_state(state, result, out);
+  for (const control::DirectionResult& d : result.directions)
+    about_direction(d, record.procedure.reference_pressure_pa, out);
+  if (result.computed) about_uncertainty(record, out);
+  about_checks(record, result, out);
+  return out;
+}
+
+}  // namespace leeward::daemon

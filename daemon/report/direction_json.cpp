@@ -1,0 +1,84 @@
+#include "daemon/report/direction_json.hpp"
+
+#include <cmath>
+#include <limits>
+
+#include "daemon/report/json_figures.hpp"
+#include "daemon/words/ask_text.hpp"
+#include "daemon/words/names.hpp"
+
+namespace leeward::daemon {
+
+namespace {
+
+using nlohmann::json;
+
+json station_json(control::Direction direction, const control::StationResult& s,
+                  const control::EngineConfig& engine) {
+  return {{"direction", name_of(direction)},
+          {"target_pa", number_or_null(s.target_pa)},
+          {"induced_pa", number_or_null(s.induced_pa)},
+          {"measured_pa", number_or_null(s.measured_pa)},
+          {"flow_m3_h", number_or_null(s.flow_m3_s * kHourlyPerSecond)},
+          {"flow_read_m3_h", number_or_null(s.flow_read_m3_s * kHourlyPerSecond)},
+          {"signal_pa", number_or_null(s.signal_pa)},
+          {"restriction", restriction_name(engine, 0, s.restriction)},
+          {"demand_frac", number_or_null(s.demand_frac)},
+          {"settled", s.settled},
+          {"signal_in_range", s.signal_in_range},
+          {"residual_frac", number_or_null(std::expm1(s.residual))}};
+}
+
+}  // namespace
+
+json stations_json(const control::DirectionResult& direction, const control::EngineConfig& engine) {
+  json list = json::array();
+  for (const control::StationResult& station : direction.stations)
+    list.push_back(station_json(direction.direction, station, engine));
+  return list;
+}
+
+void put_flows(json& out, const control::Interval& q_ref_m3_s, const control::Interval& c_m3_s_pan,
+               const control::Interval& n, double reference_pa) {
+  put_interval(out, "q" + key_pressure(reference_pa) + "_m3_h", q_ref_m3_s, kHourlyPerSecond);
+  if (reference_pa == kHeadlinePa) return;
+  const bool known = c_m3_s_pan.known && n.known;
+  const double q50 = c_m3_s_pan.value * std::pow(kHeadlinePa, n.value) * kHourlyPerSecond;
+  put_value_only(out, "q50_m3_h", known ? q50 : std::numeric_limits<double>::quiet_NaN());
+}
+
+json fit_json(const control::FitResult& fit, double reference_pa) {
+  json out = {{"valid", fit.valid},
+              {"r2", number_if(fit.valid, fit.r2)},
+              {"residual_frac", number_if(fit.valid, fit.residual_s)},
+              {"degrees_of_freedom", fit.degrees_of_freedom}};
+  put_interval(out, "c_m3_h_pan", fit.c_m3_s_pan, kHourlyPerSecond);
+  put_interval(out, "n", fit.n, 1);
+  put_flows(out, fit.q_ref_m3_s, fit.c_m3_s_pan, fit.n, reference_pa);
+  return out;
+}
+
+json budget_json(const control::Budget& b) {
+  return {{"scatter_frac", number_or_null(b.scatter)},         {"baseline_frac", number_or_null(b.baseline)},
+          {"calibration_frac", number_or_null(b.calibration)}, {"density_frac", number_or_null(b.density)},
+          {"exponent_frac", number_or_null(b.exponent)},       {"total_frac", number_or_null(b.total)}};
+}
+
+json direction_json(const control::DirectionResult& d, double reference_pa) {
+  return {{"direction", name_of(d.direction)},
+          {"zero_flow_pa", number_or_null(d.zero_flow_pa)},
+          {"zero_flow_u_pa", number_or_null(d.zero_flow_u_pa)},
+          {"density_indoor_kg_m3", number_or_null(d.density_indoor_kg_m3)},
+          {"density_outdoor_kg_m3", number_or_null(d.density_outdoor_kg_m3)},
+          {"meter_factor", number_or_null(d.meter_factor)},
+          {"leak_factor", number_or_null(d.leak_factor)},
+          {"reference_factor", number_or_null(d.reference_factor)},
+          {"own", fit_json(d.own, reference_pa)},
+          {"standard", fit_json(d.standard, reference_pa)},
+          {"standard_env", fit_json(d.standard_env, reference_pa)},
+          {"budget", budget_json(d.budget)},
+          {"highest_pa", number_or_null(d.highest_pa)},
+          {"extrapolated", d.extrapolated}};
+}
+
+}  // namespace leeward::daemon

@@ -1,0 +1,146 @@
+#include "daemon/report/result_json.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <ctime>
+#include <limits>
+
+#include "daemon/report/cautions.hpp"
+#include "daemon/report/direction_json.hpp"
+#include "daemon/report/json_figures.hpp"
+#include "daemon/report/run_parts_json.hpp"
+#include "daemon/words/names.hpp"
+
+namespace leeward::daemon {
+
+namespace {
+
+using control::DirectionResult;
+using control::RunRecord;
+using control::RunResult;
+using nlohmann::json;
+
+std::string utc_text(std::int64_t unix_ms) {
+  const auto seconds = static_cast<std::time_t>(unix_ms / 1000);
+  std::tm utc{};
+  gmtime_r(&seconds, &utc);
+  std::array<char, 40> text{};
+  const std::size_t size = std::strftime(text.data(), text.size(), "%Y-%m-%dT%H:%M:%SZ", &utc);
+  return {text.data(), size};
+}
+
+double per_size(double q_m3_h, double size) {
+  return size > 0 ? q_m3_h / size : std::numeric_limits<double>::quiet_NaN();
+}
+
+/// Air changes and permeabilities at the reference pressure and, where that is another, at 50 Pa.
+void put_specific_flows(json& out, const RunRecord& record, const RunResult& result) {
+  const std::string at = key_pressure(record.procedure.reference_pressure_pa);
+  put_interval(out, "n" + at + "_per_h", result.n50_per_h, 1);
+  put_interval(out, "qe" + at + "_m3_h_m2", result.qe_m3_h_m2, 1);
+  put_interval(out, "qf" + at + "_m3_h_m2", result.qf_m3_h_m2, 1);
+  if (record.procedure.reference_pressure_pa == kHeadlinePa) return;
+  const json& q50 = out.at("q50_m3_h");
+  const double q50_m3_h = q50.is_number() ? q50.get<double>() : std::numeric_limits<double>::quiet_NaN();
+  put_value_only(out, "n50_per_h", per_size(q50_m3_h, record.building.volume_m3));
+  put_value_only(out, "qe50_m3_h_m2", per_size(q50_m3_h, record.building.envelope_area_m2));
+  put_value_only(out, "qf50_m3_h_m2", per_size(q50_m3_h, record.building.floor_area_m2));
+}
+
+void put_estimate(json& out, const RunRecord& record, const RunResult& result) {
+  put_interval(out, "c_m3_h_pan", result.c_m3_s_pan, kHourlyPerSecond);
+  put_interval(out, "n", result.n, 1);
+  put_flows(out, result.q_ref_m3_s, result.c_m3_s_pan, result.n, record.procedure.reference_pressure_pa);
+  put_specific_flows(out, record, result);
+  put_interval(out, "ela4_cm2", result.ela4_m2, kCm2PerM2);
+  put_interval(out, "eqla10_cm2", result.eqla10_m2, kCm2PerM2);
+  out["r2"] = number_if(result.computed, result.r2);
+  out["budget"] = budget_json(result.budget);
+}
+
+/// Mean of one figure of the directions' own fits; null as soon as one direction lacks it.
+json mean_of(const json& fits, const std::string& key) {
+  double sum = 0;
+  for (const json& fit : fits) {
+    const auto it = fit.find(key);
+    if (it == fit.end() || !it->is_number()) return nullptr;
+    sum += it->get<double>();
+  }
+  return fits.empty() ? json(nullptr) : number_or_null(sum / static_cast<double>(fits.size()));
+}
+
+/// The procedure's own fit at reference air: of one direction the fit itself; of two the mean of flows and
+/// exponents, as the procedures ask for, without an interval.
+json standard_json(const RunRecord& record, const RunResult& result) {
+  const double reference_pa = record.procedure.reference_pressure_pa;
+  json fits = json::array();
+  for (const DirectionResult& d : result.directions) fits.push_back(fit_json(d.standard, reference_pa));
+  json out = json::object();
+  if (fits.size() == 1) {
+    out = fits[0];
+  } else {
+    const std::string q_ref = "q" + key_pressure(reference_pa) + "_m3_h";
+    for (const std::string& key : {std::string("q50_m3_h"), q_ref, std::string("n")})
+      out[key] = mean_of(fits, key);
+    out["valid"] =
+        !fits.empty() && std::all_of(fits.begin(), fits.end(), [](const json& f) { return f["valid"]; });
+  }
+  const json& q50 = out.at("q50_m3_h");
+  const double volume = record.building.volume_m3;
+  out["n50_per_h"] = q50.is_number() && volume > 0 ? json(q50.get<double>() / volume) : json(nullptr);
+  out["method"] = name_of(record.procedure.fit);
+  out["confidence"] = record.procedure.confidence;
+  return out;
+}
+
+}  // namespace
+
+json result_json(const ResultHead& head, const RunRecord& record, const RunResult& result,
+                 const control::EngineConfig& engine) {
+  const control::ProcedureSpec& procedure = record.procedure;
+  json out = {{"run_id", head.run_id},
+              {"procedure", procedure.id.view()},
+              {"procedure_title", procedure.title.view()},
+              {"standard_name", procedure.standard.view()},
+              {"software_version", head.software_version},
+              {"started", utc_text(head.started_unix_ms)},
+              {"rig", engine.rig_name.view()},
+              {"state", name_of(head.state)},
+              {"computed", result.computed},
+              {"valid", result.valid},
+              {"reference_pressure_pa", procedure.reference_pressure_pa},
+              {"building", building_json(record.building)},
+              {"conditions", conditions_json(record.conditions)},
+              {"baselines", baselines_json(record)},
+              {"stations", json::array()},
+              {"directions", json::array()},
+              {"verdicts", verdicts_json(record, result)},
+              {"standard", standard_json(record, result)},
+              {"cautions", cautions_of(head.state, record, result)}};
+  put_estimate(out, record, result);
+  bool extrapolated = false;
+  for (const DirectionResult& d : result.directions) {
+    for (json& station : stations_json(d, engine)) out["stations"].push_back(std::move(station));
+    out["directions"].push_back(direction_json(d, procedure.reference_pressure_pa));
+    extrapolated = extrapolated || d.extrapolated;
+  }
+  out["extrapolated"] = extrapolated;
+  return out;
+}
+
+control::Result<json> result_json(const RecordingReader& recording) {
+  const auto meta = recording.meta();
+  if (!meta) return tl::unexpected(meta.error());
+  const auto summary = recording.summary();
+  if (!summary) return tl::unexpected(summary.error());
+  const auto snapshot = recording.last_snapshot();
+  if (!snapshot) return tl::unexpected(snapshot.error());
+  if (!*snapshot)
+    return tl::unexpected(
+        control::Error{control::Errc::missing_key, recording.run_id(), "has no averages and so no result"});
+  const ResultHead head{meta->run_id, meta->software_version, summary->state, meta->started_unix_ms};
+  return result_json(head, (*snapshot)->record, (*snapshot)->result, meta->engine);
+}
+
+}  // namespace leeward::daemon
