@@ -1,0 +1,22 @@
+#pragma once
+/// What every handler is given.
+
+#include <string>
+#include <vector>
+
+#include "daemon/api/backend.hpp"
+#include "daemon/api/http_message.hpp"
+#include "daemon/recorder/run_store.hpp"
+
+namespace leeward::daemon {
+
+struct ApiContext {
+  Backend& backend;
+  RunStore runs;
+  std::string version;
+};
+
+/// The parts of the path that a route leaves open, in order.
+using PathArgs = std::vector<std::string>;
+
+}  // namespace leeward::daemon

@@ -1,0 +1,200 @@
+#include <chrono>
+#include <memory>
+#include <optional>
+
+#include <boost/asio/post.hpp>
+#include <boost/asio/steady_timer.hpp>
+#include <boost/beast/core/basic_stream.hpp>
+#include <boost/beast/core/flat_buffer.hpp>
+#include <boost/beast/http.hpp>
+
+#include "daemon/api/http_security.hpp"
+#include "daemon/api/problem.hpp"
+#include "daemon/api/server_shared.hpp"
+
+namespace leeward::daemon {
+namespace {
+namespace asio = boost::asio;
+namespace beast = boost::beast;
+namespace http = boost::beast::http;
+using beast::error_code;
+
+constexpr std::uint32_t kMaxHeaderBytes = 8 * 1024;
+constexpr std::uint64_t kMaxBodyBytes = 64 * 1024;
+constexpr std::chrono::seconds kIdleLimit{15};
+constexpr std::chrono::seconds kAnswerLimit{12};
+constexpr std::chrono::seconds kLinger{1};
+constexpr std::chrono::milliseconds kWrongTokenDelay{300};
+
+/// One connection: a request, its answer, the next one.
+class HttpSession : public std::enable_shared_from_this<HttpSession> {
+ public:
+  HttpSession(ApiSocket socket, bool is_tcp, ServerShared& shared)
+      : shared_(shared),
+        place_(std::make_shared<ConnectionPlace>(shared)),
+        is_tcp_(is_tcp),
+        stream_(std::move(socket)),
+        timer_(stream_.get_executor()) {}
+
+  void read() {
+    parser_.emplace();
+    parser_->header_limit(kMaxHeaderBytes);
+    parser_->body_limit(kMaxBodyBytes);
+    stream_.expires_after(kIdleLimit);
+    http::async_read(stream_, buffer_, *parser_, [self = shared_from_this()](error_code error, std::size_t) {
+      if (error) return self->refuse_broken(error);
+      self->judge();
+    });
+  }
+
+ private:
+  using Message = http::request<http::string_body>;
+
+  void refuse_broken(error_code error) {
+    must_close_ = true;
+    if (error == http::error::header_limit)
+      return write(problem_response({431, "header_too_large", "the header is larger than 8 kB", "", ""}));
+    if (error == http::error::body_limit)
+      return write(problem_response({413, "body_too_large", "the body is larger than 64 kB", "", ""}));
+    const bool is_garbage = error.category() == http::make_error_code(http::error::bad_method).category() &&
+                            error != http::error::end_of_stream && error != http::error::partial_message;
+    if (is_garbage)
+      return write(problem_response({400, "not_http", "this is not HTTP: " + error.message(), "", ""}));
+    close();
+  }
+
+  void judge() {
+    const Message& message = parser_->get();
+    must_close_ = !message.keep_alive();
+    if (is_tcp_) {
+      const std::string_view host = message[http::field::host];
+      auto problem = check_host(host, shared_.own_names);
+      if (!problem) problem = check_origin(message[http::field::origin], host);
+      if (problem) return write(problem_response(*problem));
+      if (!token_matches(message[http::field::authorization], shared_.token)) return refuse_token();
+    }
+    if (message.method() == http::verb::get && path_of(message) == "/v1/stream") {
+      const std::string last_id(message["Last-Event-ID"]);
+      return start_stream_session(stream_.release_socket(), last_id, shared_, place_);
+    }
+    handle(to_request(message));
+  }
+
+  static std::string_view path_of(const Message& message) {
+    const std::string_view target = message.target();
+    return target.substr(0, target.find('?'));
+  }
+
+  static ApiRequest to_request(const Message& message) {
+    ApiRequest request;
+    request.method = message.method_string();
+    request.path = path_of(message);
+    const std::string_view target = message.target();
+    if (request.path.size() < target.size()) request.query = target.substr(request.path.size() + 1);
+    request.content_type = message[http::field::content_type];
+    request.body = message.body();
+    return request;
+  }
+
+  void handle(ApiRequest request) {
+    const int number = ++exchange_;
+    auto reply = [self = shared_from_this(), number](ApiResponse response) {
+      // Answers come from any thread; the socket belongs to this one.
+      auto deliver = [self, number, answer = std::move(response)]() mutable {
+        self->answer(number, std::move(answer));
+      };
+      asio::post(self->stream_.get_executor(), std::move(deliver));
+    };
+    timer_.expires_after(kAnswerLimit);
+    timer_.async_wait([self = shared_from_this(), number](error_code error) {
+      if (!error)
+        self->answer(number, problem_response({503, "no_answer", "the daemon did not answer", "", ""}));
+    });
+    stream_.expires_never();
+    if (!shared_.router.is_slow(request)) return shared_.router.handle(request, std::move(reply));
+    auto work = [this, self = shared_from_this(), request = std::move(request),
+                 reply = std::move(reply)]() mutable { shared_.router.handle(request, std::move(reply)); };
+    asio::post(shared_.pool, std::move(work));
+  }
+
+  void answer(int number, ApiResponse response) {
+    if (number != exchange_) return;
+    ++exchange_;
+    timer_.cancel();
+    write(std::move(response));
+  }
+
+  void refuse_token() {
+    // Guessing shall be slow, and shall not cost us a thread.
+    must_close_ = true;
+    timer_.expires_after(kWrongTokenDelay);
+    timer_.async_wait([self = shared_from_this()](error_code error) {
+      if (error) return;
+      ApiResponse response =
+          problem_response({401, "wrong_token", "a bearer token is needed", "Authorization",
+                            "send the token of listen.token_file: Authorization: Bearer TOKEN"});
+      response.headers.emplace_back("WWW-Authenticate", "Bearer");
+      self->write(std::move(response));
+    });
+  }
+
+  void write(ApiResponse response) {
+    response_ = {};
+    response_.version(11);
+    response_.result(static_cast<unsigned>(response.status));
+    response_.set(http::field::content_type, response.content_type);
+    response_.set(http::field::cache_control, "no-store");
+    response_.set("X-Content-Type-Options", "nosniff");
+    for (const auto& [name, value] : response.headers) response_.set(name, value);
+    response_.keep_alive(!must_close_);
+    response_.body() = std::move(response.body);
+    response_.prepare_payload();
+    stream_.expires_after(kIdleLimit);
+    http::async_write(stream_, response_, [self = shared_from_this()](error_code error, std::size_t) {
+      if (error) return self->close();
+      if (self->must_close_) return self->linger();
+      self->read();
+    });
+  }
+
+  /// Closing while the peer still sends would take the answer away from it.
+  void linger() {
+    error_code ignored;
+    stream_.socket().shutdown(asio::socket_base::shutdown_send, ignored);
+    stream_.expires_after(kLinger);
+    discard();
+  }
+
+  void discard() {
+    stream_.async_read_some(asio::buffer(scratch_),
+                            [self = shared_from_this()](error_code error, std::size_t) {
+                              if (error) return self->close();
+                              self->discard();
+                            });
+  }
+
+  void close() {
+    error_code ignored;
+    stream_.socket().shutdown(asio::socket_base::shutdown_both, ignored);
+    stream_.close();
+  }
+
+  ServerShared& shared_;
+  std::shared_ptr<ConnectionPlace> place_;
+  bool is_tcp_;
+  beast::basic_stream<asio::generic::stream_protocol> stream_;
+  asio::steady_timer timer_;
+  beast::flat_buffer buffer_{kMaxHeaderBytes + kMaxBodyBytes + 4096};
+  std::optional<http::request_parser<http::string_body>> parser_;
+  http::response<http::string_body> response_;
+  std::array<char, 4096> scratch_{};
+  int exchange_ = 0;
+  bool must_close_ = false;
+};
+}  // namespace
+
+void start_http_session(ApiSocket socket, bool is_tcp, ServerShared& shared) {
+  std::make_shared<HttpSession>(std::move(socket), is_tcp, shared)->read();
+}
+
+}  // namespace leeward::daemon

@@ -1,0 +1,107 @@
+#include "daemon/api/router.hpp"
+
+#include <array>
+#include <optional>
+#include <string_view>
+
+#include "daemon/api/ask_handlers.hpp"
+#include "daemon/api/command_handlers.hpp"
+#include "daemon/api/problem.hpp"
+#include "daemon/api/run_handlers.hpp"
+#include "daemon/api/status_handlers.hpp"
+
+namespace leeward::daemon {
+namespace {
+using Handler = void (*)(const ApiContext&, const ApiRequest&, const PathArgs&, const Reply&);
+
+struct Route {
+  std::string_view method;
+  std::string_view pattern;  ///< a segment `*` stands for any text
+  Handler handler;
+  bool is_slow;
+};
+
+constexpr std::array kRoutes{
+    Route{"GET", "/v1/status", get_status, false},
+    Route{"GET", "/v1/healthz", get_healthz, false},
+    Route{"GET", "/v1/procedures", get_procedures, true},
+    Route{"POST", "/v1/baseline", post_baseline, false},
+    Route{"POST", "/v1/hold", post_hold, false},
+    Route{"POST", "/v1/climb", post_climb, false},
+    Route{"POST", "/v1/continue", post_continue, false},
+    Route{"POST", "/v1/stop", post_stop, false},
+    Route{"POST", "/v1/clear-trip", post_clear_trip, false},
+    Route{"GET", "/v1/asks", get_asks, false},
+    Route{"POST", "/v1/asks/*", post_ask, false},
+    Route{"GET", "/v1/runs", get_runs, true},
+    Route{"POST", "/v1/runs", post_run, true},
+    Route{"GET", "/v1/runs/*", get_run, true},
+    Route{"GET", "/v1/runs/*/result", get_run_result, true},
+    Route{"GET", "/v1/runs/*/samples.csv", get_run_samples, true},
+};
+
+std::string_view next_segment(std::string_view& path) {
+  if (path.starts_with('/')) path.remove_prefix(1);
+  const std::size_t end = std::min(path.find('/'), path.size());
+  const std::string_view segment = path.substr(0, end);
+  path.remove_prefix(end);
+  return segment;
+}
+
+std::optional<PathArgs> match(std::string_view pattern, std::string_view path) {
+  PathArgs args;
+  while (!pattern.empty() && !path.empty()) {
+    const std::string_view wanted = next_segment(pattern);
+    const std::string_view given = next_segment(path);
+    if (wanted == "*" && !given.empty()) {
+      args.emplace_back(given);
+    } else if (wanted != given) {
+      return std::nullopt;
+    }
+  }
+  if (!pattern.empty() || !path.empty()) return std::nullopt;
+  return args;
+}
+
+bool is_json(std::string_view content_type) {
+  const std::string_view type = content_type.substr(0, content_type.find(';'));
+  constexpr std::string_view kJson = "application/json";
+  return type.size() >= kJson.size() && type.starts_with(kJson) &&
+         type.find_first_not_of(' ', kJson.size()) == std::string_view::npos;
+}
+
+ApiResponse no_route(const ApiRequest& request) {
+  std::string allowed;
+  for (const Route& route : kRoutes)
+    if (match(route.pattern, request.path))
+      allowed += (allowed.empty() ? "" : ", ") + std::string(route.method);
+  if (allowed.empty())
+    return problem_response({404, "unknown_path", "there is nothing at " + request.path, "", ""});
+  ApiResponse response = problem_response(
+      {405, "wrong_method", request.path + " does not take " + request.method, "", "use " + allowed});
+  response.headers.emplace_back("Allow", allowed);
+  return response;
+}
+}  // namespace
+
+void Router::handle(const ApiRequest& request, Reply reply) const {
+  for (const Route& route : kRoutes) {
+    if (route.method != request.method) continue;
+    const auto args = match(route.pattern, request.path);
+    if (!args) continue;
+    // Nothing about a body may stand between a person and the stop.
+    if (route.handler != post_stop && !request.body.empty() && !is_json(request.content_type))
+      return reply(problem_response({415, "wrong_content_type", "a body must be application/json",
+                                     "Content-Type", "send the header Content-Type: application/json"}));
+    return route.handler(context_, request, *args, reply);
+  }
+  reply(no_route(request));
+}
+
+bool Router::is_slow(const ApiRequest& request) const {
+  for (const Route& route : kRoutes)
+    if (route.is_slow && route.method == request.method && match(route.pattern, request.path)) return true;
+  return false;
+}
+
+}  // namespace leeward::daemon

@@ -1,0 +1,23 @@
+#pragma once
+/// Which handler answers a request, and what is said when none does.
+
+#include "daemon/api/api_context.hpp"
+
+namespace leeward::daemon {
+
+class Router {
+ public:
+  explicit Router(ApiContext context) : context_(std::move(context)) {}
+
+  /// @param reply  called once, from this or another thread
+  /// Errors   404 for an unknown path, 405 with Allow, 415 for a body that is not application/json
+  void handle(const ApiRequest& request, Reply reply) const;
+
+  /// Reads files: to be handled away from the thread that serves the sockets.
+  [[nodiscard]] bool is_slow(const ApiRequest& request) const;
+
+ private:
+  ApiContext context_;
+};
+
+}  // namespace leeward::daemon

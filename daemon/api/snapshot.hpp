@@ -1,0 +1,42 @@
+#pragma once
+/// How things stood after one tick: made by the control thread, never changed afterwards, read by anyone.
+
+#include <array>
+#include <cstdint>
+#include <memory>
+#include <string>
+
+#include "control/command.hpp"
+#include "control/engine_state.hpp"
+#include "control/event.hpp"
+#include "control/sample.hpp"
+#include "control/trace.hpp"
+
+namespace leeward::daemon {
+
+/// What a fan was last told, with hold_last resolved.
+struct FanOutput {
+  bool enabled = false;
+  double demand_frac = 0;
+};
+
+enum class RecordingState : std::uint8_t { none, recording, failed };
+
+struct Snapshot {
+  control::EngineState state;
+  control::Sample sample;  ///< the last one that carried readings
+  control::Trace trace;    ///< of this tick
+  control::Events events;  ///< of this tick
+  std::array<FanOutput, control::kMaxFans> outputs{};
+  std::string run_id;                ///< of the open recording, else of the last one; empty before the first
+  std::int64_t started_unix_ms = 0;  ///< of that recording
+  bool is_run = false;               ///< it is a run's, not that of a hold or baseline
+  RecordingState recording = RecordingState::none;
+  std::int64_t ticks = 0;
+  std::int64_t late_ticks = 0;       ///< periods missed since the start
+  std::int64_t skipped_samples = 0;  ///< sample counts not seen since the start
+};
+
+using SnapshotPtr = std::shared_ptr<const Snapshot>;
+
+}  // namespace leeward::daemon

@@ -1,0 +1,48 @@
+#include "daemon/api/status_handlers.hpp"
+
+#include <nlohmann/json.hpp>
+
+#include "daemon/api/problem.hpp"
+#include "daemon/api/status_json.hpp"
+#include "daemon/config/config_directory.hpp"
+#include "daemon/words/names.hpp"
+
+namespace leeward::daemon {
+namespace {
+constexpr double kTickAgeLimitS = 1;
+}  // namespace
+
+void get_status(const ApiContext& context, const ApiRequest&, const PathArgs&, const Reply& reply) {
+  nlohmann::json status = status_json(*context.backend.snapshot(), context.backend.config());
+  status["version"] = context.version;
+  status["tick_age_s"] = context.backend.tick_age_s();
+  const std::string error = context.backend.device_error();
+  status["device_error"] = error.empty() ? nlohmann::json(nullptr) : nlohmann::json(error);
+  reply(json_response(200, status));
+}
+
+void get_healthz(const ApiContext& context, const ApiRequest&, const PathArgs&, const Reply& reply) {
+  const SnapshotPtr snapshot = context.backend.snapshot();
+  const double age_s = context.backend.tick_age_s();
+  const bool is_alive = age_s < kTickAgeLimitS;
+  reply(
+      json_response(is_alive ? 200 : 503, {{"ok", is_alive && snapshot->recording != RecordingState::failed},
+                                           {"ticking", is_alive},
+                                           {"tick_age_s", age_s},
+                                           {"device", name_of(snapshot->sample.device)},
+                                           {"recording", snapshot->recording != RecordingState::failed}}));
+}
+
+void get_procedures(const ApiContext&, const ApiRequest&, const PathArgs&, const Reply& reply) {
+  nlohmann::json procedures = nlohmann::json::array();
+  for (const std::string& id : list_procedures()) {
+    const auto procedure = load_named_procedure(id, default_config_directory());
+    if (!procedure) continue;  // leeward check says why
+    procedures.push_back({{"id", id},
+                          {"title", std::string(procedure.value->title.view())},
+                          {"standard", std::string(procedure.value->standard.view())}});
+  }
+  reply(json_response(200, {{"procedures", std::move(procedures)}}));
+}
+
+}  // namespace leeward::daemon

@@ -1,0 +1,16 @@
+#pragma once
+/// How things stand, whether the daemon is well, and which procedures there are.
+
+#include "daemon/api/api_context.hpp"
+
+namespace leeward::daemon {
+
+void get_status(const ApiContext& context, const ApiRequest& request, const PathArgs& args,
+                const Reply& reply);
+/// 200 while ticks come, 503 otherwise.
+void get_healthz(const ApiContext& context, const ApiRequest& request, const PathArgs& args,
+                 const Reply& reply);
+void get_procedures(const ApiContext& context, const ApiRequest& request, const PathArgs& args,
+                    const Reply& reply);
+
+}  // namespace leeward::daemon

@@ -1,0 +1,156 @@
+#include "daemon/api/status_json.hpp"
+
+#include <unistd.h>
+
+#include <cmath>
+#include <ctime>
+
+#include <nlohmann/json.hpp>
+
+#include "daemon/words/json.hpp"
+#include "daemon/words/names.hpp"
+#include "daemon/words/sentences.hpp"
+
+namespace leeward::daemon {
+namespace {
+using nlohmann::json;
+
+json number_or_null(bool known, double value) {
+  return known && std::isfinite(value) ? json(value) : json(nullptr);
+}
+
+// The usual factor of a 95 % interval of a normal distribution.
+constexpr double kCoverage = 1.96;
+
+json interval_json(double value, double relative_u) {
+  return {{"value", value},
+          {"low", value * std::exp(-kCoverage * relative_u)},
+          {"high", value * std::exp(kCoverage * relative_u)}};
+}
+
+/// The house curve as learnt so far; nothing while it is only believed beforehand.
+json estimates_json(const Snapshot& snapshot) {
+  const control::HouseCurve& house = snapshot.state.house;
+  if (house.informed_s <= 0) return {{"c_m3_h_pan", nullptr}, {"n", nullptr}, {"q50_m3_h", nullptr}};
+  constexpr double kSecondsPerHour = 3600;
+  constexpr double kReferencePa = 50;
+  const double n = control::exponent(house);
+  const double n_margin = kCoverage * snapshot.trace.n_u;
+  const double c_m3_h = kSecondsPerHour * std::exp(control::ln_c(house));
+  const double q_m3_h = kSecondsPerHour * control::flow_at(house, kReferencePa);
+  return {{"c_m3_h_pan", interval_json(c_m3_h, control::flow_relative_u_at(house, 1))},
+          {"n", {{"value", n}, {"low", n - n_margin}, {"high", n + n_margin}}},
+          {"q50_m3_h", interval_json(q_m3_h, control::flow_relative_u_at(house, kReferencePa))}};
+}
+
+std::string_view recorder_word(RecordingState state) {
+  if (state == RecordingState::recording) return "recording";
+  return state == RecordingState::failed ? "failed" : "idle";
+}
+
+bool is_idle(const Snapshot& snapshot) { return snapshot.state.phase == control::Phase::idle; }
+}  // namespace
+
+std::string utc_text(std::int64_t unix_ms) {
+  const std::time_t seconds = unix_ms / 1000;
+  std::tm parts{};
+  if (gmtime_r(&seconds, &parts) == nullptr) return {};
+  std::array<char, 32> text{};
+  const std::size_t size = std::strftime(text.data(), text.size(), "%Y-%m-%dT%H:%M:%SZ", &parts);
+  return {text.data(), size};
+}
+
+json building_pressure_json(const Snapshot& snapshot) {
+  const auto& reading = snapshot.sample.building_pressure_pa;
+  return number_or_null(reading.quality == control::Quality::good, reading.value);
+}
+
+json induced_pressure_json(const Snapshot& snapshot) {
+  const auto& reading = snapshot.sample.building_pressure_pa;
+  const bool known = snapshot.state.has_zero_flow && reading.quality == control::Quality::good;
+  return number_or_null(known, reading.value - snapshot.state.zero_flow_pa);
+}
+
+json target_json(const Snapshot& snapshot) {
+  return number_or_null(snapshot.state.target_pa > 0, snapshot.state.target_pa);
+}
+
+json trip_json(const Snapshot& snapshot) {
+  const control::Trip& trip = snapshot.state.guard.trip;
+  if (!trip.active()) return nullptr;
+  // The trip carries engine time; the sample ties that to the calendar.
+  const std::int64_t ago_ms = (snapshot.state.now_ns - trip.at_ns) / 1'000'000;
+  return {{"cause", name_of(trip.cause)},
+          {"text", trip_text(trip)},
+          {"at", utc_text(snapshot.sample.wall_unix_ms - ago_ms)},
+          {"seen", trip.seen},
+          {"limit", trip.limit}};
+}
+
+json fan_json(const Snapshot& snapshot, const control::EngineConfig& config, std::size_t fan) {
+  const control::FanSetup& setup = snapshot.state.fans[fan];
+  const auto& signal = snapshot.sample.fans[fan].signal_pa;
+  const bool has_signal = signal.quality == control::Quality::good;
+  const bool has_flow = has_signal && !setup.covered;
+  return {{"name", std::string(config.fans[fan].name.view())},
+          {"demand_frac", snapshot.outputs[fan].demand_frac},
+          {"enabled", snapshot.outputs[fan].enabled},
+          {"signal_pa", number_or_null(has_signal, signal.value)},
+          {"flow_m3_s", number_or_null(has_flow, snapshot.trace.flow_m3_s[fan])},
+          {"restriction", restriction_name(config, static_cast<int>(fan), setup.fitted)},
+          {"covered", setup.covered}};
+}
+
+json ask_json(const control::Ask& ask, const control::RunSpec& run, const control::EngineConfig& config) {
+  json out = {{"id", std::to_string(ask.id)},
+              {"kind", name_of(ask.kind)},
+              {"text", ask_text(ask, run, config)},
+              {"answers", answers_of(ask.kind)},
+              {"fan", ask.fan + 1}};
+  if (ask.kind == control::AskKind::checklist) out["list"] = ask.restore ? "restore" : "prepare";
+  if (ask.kind == control::AskKind::fit_restriction)
+    out["restriction"] = restriction_name(config, ask.fan, ask.restriction);
+  if (ask.kind == control::AskKind::turn_fan) out["direction"] = name_of(ask.direction);
+  return out;
+}
+
+json asks_json(const Snapshot& snapshot, const control::EngineConfig& config) {
+  json asks = json::array();
+  for (const control::Ask& ask : snapshot.state.asks)
+    asks.push_back(ask_json(ask, snapshot.state.run, config));
+  return asks;
+}
+
+json status_json(const Snapshot& snapshot, const control::EngineConfig& config) {
+  const control::EngineState& state = snapshot.state;
+  json fans = json::array();
+  for (std::size_t fan = 0; fan < config.fans.size(); ++fan) fans.push_back(fan_json(snapshot, config, fan));
+  constexpr double kNsPerS = 1e9;
+  return {{"phase", name_of(state.phase)},
+          {"sentence", phase_text(snapshot.trace)},
+          {"run_id", snapshot.run_id.empty() ? json(nullptr) : json(snapshot.run_id)},
+          {"run_state", name_of(state.run_state)},
+          {"pid", ::getpid()},
+          {"watchman_pid", nullptr},
+          {"building_pressure_pa", building_pressure_json(snapshot)},
+          {"induced_pressure_pa", induced_pressure_json(snapshot)},
+          {"zero_flow_pa", number_or_null(state.has_zero_flow, state.zero_flow_pa)},
+          {"target_pa", target_json(snapshot)},
+          {"direction", is_idle(snapshot) ? json(nullptr) : json(name_of(state.direction))},
+          {"paused", state.sequencer.paused},
+          {"countdown_s", number_or_null(state.countdown_s > 0, state.countdown_s)},
+          {"phase_left_s", number_or_null(snapshot.trace.phase_left_s > 0, snapshot.trace.phase_left_s)},
+          {"fans", std::move(fans)},
+          {"estimates", estimates_json(snapshot)},
+          {"asks", asks_json(snapshot, config)},
+          {"trip", trip_json(snapshot)},
+          {"device", name_of(snapshot.sample.device)},
+          {"recorder", recorder_word(snapshot.recording)},
+          {"rig", std::string(config.rig_name.view())},
+          {"engine_time_s", static_cast<double>(state.now_ns) / kNsPerS},
+          {"ticks", snapshot.ticks},
+          {"late_ticks", snapshot.late_ticks},
+          {"skipped_samples", snapshot.skipped_samples}};
+}
+
+}  // namespace leeward::daemon

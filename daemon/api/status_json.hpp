@@ -1,0 +1,28 @@
+#pragma once
+/// How things stand, as JSON: the answer of GET /v1/status and its parts.
+
+#include <nlohmann/json_fwd.hpp>
+
+#include "control/ask.hpp"
+#include "control/engine_config.hpp"
+#include "daemon/api/snapshot.hpp"
+
+namespace leeward::daemon {
+
+/// What is not known is null.
+[[nodiscard]] nlohmann::json status_json(const Snapshot& snapshot, const control::EngineConfig& config);
+[[nodiscard]] nlohmann::json ask_json(const control::Ask& ask, const control::RunSpec& run,
+                                      const control::EngineConfig& config);
+[[nodiscard]] nlohmann::json asks_json(const Snapshot& snapshot, const control::EngineConfig& config);
+/// null when nothing is tripped
+[[nodiscard]] nlohmann::json trip_json(const Snapshot& snapshot);
+[[nodiscard]] nlohmann::json fan_json(const Snapshot& snapshot, const control::EngineConfig& config,
+                                      std::size_t fan);
+/// Building pressure and induced pressure, signed, null where not known.
+[[nodiscard]] nlohmann::json building_pressure_json(const Snapshot& snapshot);
+[[nodiscard]] nlohmann::json induced_pressure_json(const Snapshot& snapshot);
+[[nodiscard]] nlohmann::json target_json(const Snapshot& snapshot);
+/// UTC, as 2025-03-01T12:30:00Z
+[[nodiscard]] std::string utc_text(std::int64_t unix_ms);
+
+}  // namespace leeward::daemon

@@ -1,0 +1,195 @@
+#include "daemon/cli/cli_options.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <memory>
+
+#include <CLI/CLI.hpp>
+
+#include "daemon/config/near_key.hpp"
+
+namespace leeward::daemon {
+namespace {
+
+/// Written so that NaN fails too.
+CLI::Validator between(double low, double high, const std::string& unit) {
+  auto check = [low, high, unit](const std::string& text) -> std::string {
+    double value = 0;
+    const bool is_number = CLI::detail::lexical_cast(text, value);
+    if (is_number && value > low && value <= high) return {};
+    return "must be a number above " + CLI::detail::to_string(low) + " and at most " +
+           CLI::detail::to_string(high) + " " + unit + ", got " + text;
+  };
+  return CLI::Validator(check, unit, "between");
+}
+
+/// The option tree; what a parse found stands in `line`.
+class OptionTree {
+ public:
+  OptionTree() : app_("Leeward drives a fan for building airtightness tests.", "leeward") {
+    add_common();
+    add_programs();
+    add_looks();
+    add_commands();
+    add_runs();
+    add_crew();
+    app_.require_subcommand(0, 1);
+    app_.set_help_all_flag("--help-all", "help of every command");
+  }
+
+  ParsedLine parse(std::vector<std::string> arguments) {
+    std::reverse(arguments.begin(), arguments.end());  // the parser takes them from the back
+    try {
+      app_.parse(arguments);
+    } catch (const CLI::CallForHelp&) {
+      line_.help = shown_app().help();
+    } catch (const CLI::CallForAllHelp&) {
+      line_.help = app_.help("", CLI::AppFormatMode::All);
+    } catch (const CLI::ParseError& error) {
+      line_.error = error.what();
+    }
+    if (!line_.error.empty() || !line_.help.empty()) return line_;
+    if (wants_version_) line_.command = VersionCommand{};
+    if (!line_.command) line_.error = "a command is needed: leeward --help lists them";
+    return line_;
+  }
+
+  std::vector<std::string> names() const {
+    std::vector<std::string> out;
+    for (const CLI::App* sub : app_.get_subcommands({})) out.push_back(sub->get_name());
+    return out;
+  }
+
+ private:
+  const CLI::App& shown_app() const {
+    const auto chosen = app_.get_subcommands();
+    return chosen.empty() ? app_ : *chosen.front();
+  }
+
+  /// @returns where the options of the command write to; it becomes the command when it was named
+  template <class T>
+  std::pair<CLI::App*, T*> add(const char* name, const char* help, T initial = {}) {
+    auto values = std::make_shared<T>(std::move(initial));
+    CLI::App* sub = app_.add_subcommand(name, help);
+    sub->fallthrough();
+    sub->callback([this, values] { line_.command = *values; });
+    return {sub, values.get()};
+  }
+
+  void add_common() {
+    app_.add_flag("--json", line_.common.json, "print one JSON object, errors too");
+    app_.add_option("--socket", line_.common.target.socket, "socket of the daemon");
+    auto* url = app_.add_option("--url", line_.common.target.url, "the daemon over TCP: http://HOST:PORT");
+    app_.add_option("--token-file", line_.common.target.token_file, "file with the token for --url")
+        ->needs(url);
+    app_.add_flag("--version", wants_version_, "name and version");
+  }
+
+  void add_programs() {
+    auto [serve, s] = add<ServeCommand>("serve", "the daemon");
+    serve->add_option("--config", s->config, "rig file; without one the simulated rig");
+    auto [rig, r] = add<RigCommand>("rig", "virtual rig on Modbus TCP");
+    rig->add_option("--house", r->house, "house file")->required();
+    rig->add_option("--host", r->host, "address to listen on")->capture_default_str();
+    rig->add_option("--port", r->port, "0: any free one")->check(CLI::Range(0, 65535))->capture_default_str();
+    rig->add_option("--speed", r->speed, "simulated seconds per second")
+        ->check(between(0, 1000, "x"))
+        ->capture_default_str();
+    rig->add_option("--seed", r->seed, "of wind and noise")->capture_default_str();
+    rig->add_option("--auto-crew", r->auto_crew_s, "answer the daemon's asks after so many seconds")
+        ->check(between(-1e-9, 86400, "s"));
+    auto [check, c] = add<CheckCommand>("check", "checks any of our files");
+    check->add_option("FILE", c->files, "rig, fan, procedure, house or building files")->required();
+  }
+
+  void add_looks() {
+    add<StatusCommand>("status", "how things stand");
+    add<WatchCommand>("watch", "the same, live, until Ctrl-C");
+    add<ProceduresCommand>("procedures", "the test procedures there are");
+    auto [replay, r] = add<ReplayCommand>("replay", "puts a recording through the engine again, bit for bit");
+    replay->add_option("RECORDING", r->recording, "file or run id")->required();
+  }
+
+  void add_hold_options(CLI::App* sub, HoldCommand* h) {
+    sub->add_option("--direction", h->direction, "depressurize or pressurize")
+        ->check(CLI::IsMember({"depressurize", "pressurize"}));
+    sub->add_option("--max-s", h->max_s, "end after so many seconds")->check(between(0, 86400, "s"));
+    sub->add_flag("--look-round-done", h->look_round_done,
+                  "someone has walked round at a low pressure and all is well");
+  }
+
+  void add_commands() {
+    auto [baseline, b] = add<BaselineCommand>("baseline", "takes the zero-flow pressure, fan covered");
+    baseline->add_option("--seconds", b->seconds, "averaging time")->check(between(0, 3600, "s"));
+    auto [hold, h] = add<HoldCommand>("hold", "holds a pressure; within a run and without PA: pauses it");
+    hold->add_option("PA", h->target_pa, "size of the pressure")->check(between(0, 1000, "Pa"));
+    add_hold_options(hold, h);
+    auto [climb, c] = add<HoldCommand>("climb", "climbs gently to a pressure", HoldCommand{.is_climb = true});
+    climb->add_option("PA", c->target_pa, "size of the pressure")->required()->check(between(0, 1000, "Pa"));
+    climb->add_option("--rate", c->rate_pa_s, "Pa per second")->required()->check(between(0, 40, "Pa/s"));
+    add_hold_options(climb, c);
+    add<PlainCommand>("continue", "lets a paused run go on", PlainCommand{"continue"});
+    add<PlainCommand>("stop", "stops the fan, always", PlainCommand{"stop"});
+    add<PlainCommand>("clear-trip", "clears a trip, once its cause is found", PlainCommand{"clear-trip"});
+  }
+
+  void add_runs() {
+    auto [run, r] = add<RunCommand>("run", "starts a run and follows it; Ctrl-C stops it");
+    run->add_option("PROCEDURE", r->procedure, "name, as leeward procedures lists them")->required();
+    run->add_option("--building", r->building, "building file")->required();
+    run->add_option("--direction", r->direction, "depressurize, pressurize or both")
+        ->check(CLI::IsMember({"depressurize", "pressurize", "both"}));
+    run->add_flag("--unattended", r->is_unattended, "nobody is there to answer asks");
+    run->add_flag("--dry-run", r->is_dry_run, "only check whether it could start");
+    add<RunsCommand>("runs", "the runs there are");
+    auto [result, t] = add<ResultCommand>("result", "the result of a run");
+    result->add_option("RUN", t->run, "run id")->required();
+    auto [exported, e] = add<ExportCommand>("export", "writes the samples of a run");
+    exported->add_option("RUN", e->run, "run id")->required();
+    exported->add_option("--csv", e->csv, "file to write, - for standard output")->required();
+  }
+
+  void add_crew() {
+    add<AsksCommand>("asks", "what the crew is asked to do");
+    auto [answer, a] = add<AnswerCommand>("answer", "answers an ask, after doing it");
+    answer->add_option("ASK_ID", a->ask_id)->required();
+    answer->add_option("ANSWER", a->answer, "done, or another one that the ask lists")->required();
+  }
+
+  CLI::App app_;
+  ParsedLine line_;
+  bool wants_version_ = false;
+};
+
+/// The first word that is no option, nor the value of one.
+std::string first_word(const std::vector<std::string>& arguments) {
+  for (std::size_t i = 0; i < arguments.size(); ++i) {
+    const std::string& argument = arguments[i];
+    if (argument == "--socket" || argument == "--url" || argument == "--token-file") {
+      ++i;
+      continue;
+    }
+    if (!argument.starts_with("-")) return argument;
+  }
+  return {};
+}
+}  // namespace
+
+ParsedLine parse_line(const std::vector<std::string>& arguments) {
+  const std::string word = first_word(arguments);
+  const std::vector<std::string> known = subcommand_names();
+  if (!word.empty() && std::find(known.begin(), known.end(), word) == known.end()) {
+    ParsedLine line;
+    line.common.json = std::find(arguments.begin(), arguments.end(), "--json") != arguments.end();
+    const std::string_view meant = nearest_word(word, known);
+    line.error =
+        "there is no command " + word +
+        (meant.empty() ? "; leeward --help lists them" : "; did you mean " + std::string(meant) + "?");
+    return line;
+  }
+  return OptionTree().parse(arguments);
+}
+
+std::vector<std::string> subcommand_names() { return OptionTree().names(); }
+
+}  // namespace leeward::daemon

@@ -1,0 +1,87 @@
+#pragma once
+/// What a command line asks for, as plain values.
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+namespace leeward::daemon {
+
+/// Where the daemon is; all empty: the default socket.
+struct Target {
+  std::string socket;
+  std::string url;
+  std::string token_file;
+};
+
+struct ServeCommand {
+  std::string config;  ///< empty: the simulated rig that comes with the program
+};
+struct RigCommand {
+  std::string house;
+  std::string host = "127.0.0.1";
+  int port = 1502;
+  double speed = 1;
+  std::uint64_t seed = 1;
+  std::optional<double> auto_crew_s;
+};
+struct CheckCommand {
+  std::vector<std::string> files;
+};
+struct StatusCommand {};
+struct WatchCommand {};
+struct BaselineCommand {
+  std::optional<double> seconds;
+};
+struct HoldCommand {
+  std::optional<double> target_pa{};  ///< none: pause the run where it is
+  std::optional<double> rate_pa_s{};  ///< climb
+  bool is_climb = false;
+  std::string direction{};
+  std::optional<double> max_s{};
+  bool look_round_done = false;
+};
+/// continue, stop, clear-trip
+struct PlainCommand {
+  std::string path;  ///< below /v1/
+};
+struct RunCommand {
+  std::string procedure;
+  std::string building;
+  std::string direction;
+  bool is_unattended = false;
+  bool is_dry_run = false;
+};
+struct AsksCommand {};
+struct AnswerCommand {
+  std::string ask_id;
+  std::string answer;
+};
+struct RunsCommand {};
+struct ResultCommand {
+  std::string run;
+};
+struct ExportCommand {
+  std::string run;
+  std::string csv;
+};
+struct ReplayCommand {
+  std::string recording;
+};
+struct ProceduresCommand {};
+struct VersionCommand {};
+
+using Command =
+    std::variant<ServeCommand, RigCommand, CheckCommand, StatusCommand, WatchCommand, BaselineCommand,
+                 HoldCommand, PlainCommand, RunCommand, AsksCommand, AnswerCommand, RunsCommand,
+                 ResultCommand, ExportCommand, ReplayCommand, ProceduresCommand, VersionCommand>;
+
+/// What every command may be told.
+struct CommonOptions {
+  Target target;
+  bool json = false;
+};
+
+}  // namespace leeward::daemon

@@ -1,0 +1,97 @@
+#include <fstream>
+
+#include <nlohmann/json.hpp>
+
+#include "daemon/cli/daemon_link.hpp"
+#include "daemon/cli/run_commands.hpp"
+#include "daemon/cli/status_text.hpp"
+#include "daemon/config/config_directory.hpp"
+#include "daemon/report/result_table.hpp"
+
+namespace leeward::daemon {
+namespace {
+
+/// Asks for something and shows it, as it came or in words.
+int get(const CommonOptions& common, const std::string& path,
+        const std::function<std::string(const nlohmann::json&)>& in_words) {
+  const auto client = link_to(common.target);
+  if (!client) return report_failure(common.json, client.error());
+  const auto answer = call(*client, "GET", path);
+  if (!answer) return report_failure(common.json, answer.error());
+  if (common.json) {
+    print_json(*answer);
+  } else {
+    print_text(in_words(*answer));
+  }
+  return exit_done;
+}
+
+bool is_run_id(const std::string& text) {
+  return !text.empty() &&
+         text.find_first_not_of("abcdefghijklmnopqrstuvwxyz0123456789-") == std::string::npos;
+}
+
+int bad_run_id(const CommonOptions& common, const std::string& text) {
+  return report_failure(common.json,
+                        {exit_usage, "usage", text + " is no run id", "leeward runs lists them"});
+}
+}  // namespace
+
+int run_command(const StatusCommand&, const CommonOptions& common) {
+  return get(common, "/v1/status", status_text);
+}
+
+int run_command(const AsksCommand&, const CommonOptions& common) {
+  return get(common, "/v1/asks", [](const nlohmann::json& answer) { return asks_text(answer["asks"]); });
+}
+
+int run_command(const RunsCommand&, const CommonOptions& common) {
+  return get(common, "/v1/runs", [](const nlohmann::json& answer) { return runs_text(answer["runs"]); });
+}
+
+int run_command(const ResultCommand& command, const CommonOptions& common) {
+  if (!is_run_id(command.run)) return bad_run_id(common, command.run);
+  return get(common, "/v1/runs/" + command.run + "/result", result_table);
+}
+
+int run_command(const ProceduresCommand&, const CommonOptions& common) {
+  nlohmann::json procedures = nlohmann::json::array();
+  std::string text;
+  for (const std::string& id : list_procedures()) {
+    const auto procedure = load_named_procedure(id, default_config_directory());
+    if (!procedure) continue;  // leeward check says why
+    const std::string title(procedure.value->title.view());
+    procedures.push_back(
+        {{"id", id}, {"title", title}, {"standard", std::string(procedure.value->standard.view())}});
+    text += (text.empty() ? "" : "\n") + id + "  " + title;
+  }
+  if (procedures.empty())
+    return report_failure(common.json, {exit_config, "no_procedures", "no procedure files were found",
+                                        "set LEEWARD_CONFIG_DIR to the folder that holds procedures/"});
+  if (common.json) {
+    print_json({{"procedures", std::move(procedures)}});
+  } else {
+    print_text(text);
+  }
+  return exit_done;
+}
+
+int run_command(const ExportCommand& command, const CommonOptions& common) {
+  if (!is_run_id(command.run)) return bad_run_id(common, command.run);
+  const auto client = link_to(common.target);
+  if (!client) return report_failure(common.json, client.error());
+  const auto csv = call_text(*client, "GET", "/v1/runs/" + command.run + "/samples.csv");
+  if (!csv) return report_failure(common.json, csv.error());
+  if (command.csv == "-") {
+    print_text(*csv);
+    return exit_done;
+  }
+  std::ofstream file(command.csv, std::ios::binary | std::ios::trunc);
+  file << *csv;
+  file.close();
+  if (!file) return report_failure(common.json, {exit_io, "io", "cannot write " + command.csv});
+  if (common.json) print_json({{"file", command.csv}, {"bytes", csv->size()}});
+  return exit_done;
+}
+
+}  // namespace leeward::daemon

@@ -1,0 +1,35 @@
+#include "daemon/cli/output.hpp"
+
+#include <cstdio>
+
+#include <nlohmann/json.hpp>
+
+#include "daemon/words/json.hpp"
+
+namespace leeward::daemon {
+namespace {
+void print_line(std::FILE* file, const std::string& text) {
+  std::fputs((text + "\n").c_str(), file);
+  std::fflush(file);
+}
+}  // namespace
+
+int report_failure(bool json, const Failure& failure) {
+  if (json) {
+    print_json({{"error",
+                 {{"code", failure.code},
+                  {"detail", failure.detail},
+                  {"hint", failure.hint},
+                  {"exit", static_cast<int>(failure.exit)}}}});
+  } else {
+    print_line(stderr, "leeward: " + failure.detail);
+    if (!failure.hint.empty()) print_line(stderr, failure.hint);
+  }
+  return failure.exit;
+}
+
+void print_json(const nlohmann::json& json) { print_line(stdout, json_text(json)); }
+void print_text(const std::string& text) { print_line(stdout, text); }
+void print_progress(const std::string& text) { print_line(stderr, text); }
+
+}  // namespace leeward::daemon

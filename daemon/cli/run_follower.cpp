@@ -1,0 +1,47 @@
+#include "daemon/cli/run_follower.hpp"
+
+#include <nlohmann/json.hpp>
+
+#include "daemon/cli/exit_code.hpp"
+#include "daemon/cli/status_text.hpp"
+#include "daemon/words/json.hpp"
+
+namespace leeward::daemon {
+
+void RunFollower::take(const StreamEvent& event) {
+  if (!event.id.empty()) last_event_id_ = event.id;
+  if (event.event == "gap") has_gap_ = true;
+  if (event.event == "sample" || is_over()) return;
+  const auto data = parse_json(event.data);
+  if (!data || !data->is_object()) return;
+  const auto run = data->find("run_id");
+  if (run == data->end() || !run->is_string() || run->get<std::string>() != run_id_) return;
+  take_own(event.event, *data);
+}
+
+void RunFollower::take_own(const std::string& name, const nlohmann::json& data) {
+  const auto text_at = [&data](const char* key) {
+    const auto it = data.find(key);
+    return it != data.end() && it->is_string() ? it->get<std::string>() : std::string{};
+  };
+  const std::string state = text_at("state");
+  if (name == "ask" && state == "open") {
+    say_("ask " + ask_line(data) + "  answer with: leeward answer " + text_at("id") + " done");
+  } else if (name != "ask" && name != "verdict" && name != "result") {
+    if (const std::string text = text_at("text"); !text.empty()) say_(text);
+  }
+  if (name == "run" && state != "running") end_state_ = state;
+}
+
+void RunFollower::look_at(const nlohmann::json& run) {
+  const std::string state = run.value("state", std::string("running"));
+  if (state != "running") end_state_ = state;
+}
+
+int exit_code_of(const std::string& end_state) {
+  if (end_state == "done") return exit_done;
+  if (end_state == "invalid") return exit_invalid;
+  return end_state == "tripped" ? exit_trip : exit_failed;
+}
+
+}  // namespace leeward::daemon

@@ -1,0 +1,41 @@
+#pragma once
+/// Watches the event stream for one run: says what happens and knows when it is over.
+
+#include <functional>
+#include <string>
+#include <utility>
+
+#include <nlohmann/json_fwd.hpp>
+
+#include "daemon/client/http_client.hpp"
+
+namespace leeward::daemon {
+
+class RunFollower {
+ public:
+  using Say = std::function<void(const std::string&)>;
+  RunFollower(std::string run_id, Say say) : run_id_(std::move(run_id)), say_(std::move(say)) {}
+
+  void take(const StreamEvent& event);
+  [[nodiscard]] bool is_over() const { return !end_state_.empty(); }
+  /// done, invalid, stopped, tripped or interrupted
+  [[nodiscard]] const std::string& end_state() const { return end_state_; }
+  /// Events were lost, perhaps the end among them: once true, the run must be looked at.
+  [[nodiscard]] bool take_gap() { return std::exchange(has_gap_, false); }
+  void look_at(const nlohmann::json& run);
+  /// For going on after the stream broke.
+  [[nodiscard]] const std::string& last_event_id() const { return last_event_id_; }
+
+ private:
+  void take_own(const std::string& name, const nlohmann::json& data);
+  std::string run_id_;
+  Say say_;
+  std::string end_state_;
+  bool has_gap_ = false;
+  std::string last_event_id_ = "0";  // from the beginning: the run may be ahead of us
+};
+
+/// What a run's end means to the shell.
+[[nodiscard]] int exit_code_of(const std::string& end_state);
+
+}  // namespace leeward::daemon

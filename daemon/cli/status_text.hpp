@@ -1,0 +1,18 @@
+#pragma once
+/// The daemon's JSON as lines for a person.
+
+#include <string>
+
+#include <nlohmann/json_fwd.hpp>
+
+namespace leeward::daemon {
+
+[[nodiscard]] std::string status_text(const nlohmann::json& status);
+[[nodiscard]] std::string asks_text(const nlohmann::json& asks);
+[[nodiscard]] std::string runs_text(const nlohmann::json& runs);
+/// "3  Fit bore-165 into fan 1 ... [done, keep]"
+[[nodiscard]] std::string ask_line(const nlohmann::json& ask);
+/// Building pressure and every fan in one short line.
+[[nodiscard]] std::string live_line(const nlohmann::json& sample);
+
+}  // namespace leeward::daemon

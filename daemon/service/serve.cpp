@@ -1,0 +1,138 @@
+#include "daemon/service/serve.hpp"
+
+#include <pthread.h>
+
+#include <chrono>
+#include <csignal>
+#include <cstdio>
+#include <ctime>
+#include <thread>
+
+#include "daemon/api/api_server.hpp"
+#include "daemon/api/http_security.hpp"
+#include "daemon/api/version.hpp"
+#include "daemon/devices/make_device.hpp"
+#include "daemon/recorder/run_store.hpp"
+#include "daemon/service/control_loop.hpp"
+#include "daemon/service/event_log.hpp"
+#include "daemon/service/instance_lock.hpp"
+
+namespace leeward::daemon {
+namespace {
+using control::Errc;
+using control::Error;
+using control::Result;
+
+constexpr std::chrono::seconds kFirstSamplePatience{2};
+
+ServeResult failed(const Error& error) {
+  switch (error.code) {
+    case Errc::busy:
+      return {ServeEnd::busy, error.text};
+    case Errc::conflict:
+      return {ServeEnd::no_permission, error.text};
+    case Errc::out_of_range:
+      return {ServeEnd::bad_config, error.text};
+    default:
+      return {ServeEnd::io, error.text};
+  }
+}
+
+Result<RunStore> open_runs(const RigSpec& rig) {
+  if (!rig.recordings_directory.empty()) return RunStore::open(rig.recordings_directory);
+  const auto folder = default_runs_directory();
+  if (!folder) return tl::unexpected(folder.error());
+  return RunStore::open(*folder);
+}
+
+Result<ListenOptions> listen_options(const ServeOptions& options) {
+  ListenOptions listen;
+  listen.socket_path = options.socket_path;
+  if (options.rig.listen.tcp_port == 0) return listen;
+  const auto token = read_token_file(options.rig.listen.token_file);
+  if (!token) return tl::unexpected(token.error());
+  listen.tcp_host = options.rig.listen.tcp_host;
+  listen.tcp_port = options.rig.listen.tcp_port;
+  listen.token = *token;
+  return listen;
+}
+
+/// Signals are taken by one thread that waits for them, so every other thread must not get them.
+sigset_t block_signals() {
+  sigset_t signals;
+  sigemptyset(&signals);
+  sigaddset(&signals, SIGTERM);
+  sigaddset(&signals, SIGINT);
+  sigset_t also_blocked = signals;
+  sigaddset(&also_blocked, SIGPIPE);
+  pthread_sigmask(SIG_BLOCK, &also_blocked, nullptr);
+  return signals;
+}
+
+void say_ready(const ControlLoop& loop, const std::string& socket_path) {
+  const auto give_up = std::chrono::steady_clock::now() + kFirstSamplePatience;
+  const timespec short_wait{0, 5'000'000};
+  while (loop.snapshot()->ticks == 0 && std::chrono::steady_clock::now() < give_up) {
+    // A signal that comes this early must not be lost: it stays pending for the wait that follows.
+    sigset_t pending;
+    sigpending(&pending);
+    if (sigismember(&pending, SIGTERM) == 1 || sigismember(&pending, SIGINT) == 1) break;
+    nanosleep(&short_wait, nullptr);
+  }
+  std::printf("ready %s\n", socket_path.c_str());
+  std::fflush(stdout);
+}
+
+std::int64_t calendar_ms() {
+  const auto now = std::chrono::system_clock::now().time_since_epoch();
+  return std::chrono::duration_cast<std::chrono::milliseconds>(now).count();
+}
+
+/// All threads up, until a signal; all threads down, in the order in which they lean on each other.
+ServeResult run_until_signal(const ServeOptions& options, const RunStore& runs, const ListenOptions& listen) {
+  const sigset_t signals = block_signals();  // before the first thread, which would inherit them
+  const control::Engine engine(options.rig.engine);
+  EventLog log(engine.config());
+  const std::unique_ptr<Device> device = make_device(options.rig);
+  RecordingKeeper keeper({runs.directory(), std::string(kVersion), options.rig.source_text}, engine.config());
+  EventHub hub(engine.config(), calendar_ms());
+  ApiServer* server_for_answers = nullptr;
+  LoopOptions loop_options;
+  loop_options.publish = [&hub, &log](const SnapshotPtr& snapshot) {
+    hub.publish(snapshot);
+    log.take(*snapshot);
+  };
+  loop_options.post = [&server_for_answers](std::function<void()> job) {
+    server_for_answers->post(std::move(job));
+  };
+  ControlLoop loop(engine, *device, keeper, std::move(loop_options));
+  ApiServer server(Router({loop, runs, std::string(kVersion)}), hub);
+  server_for_answers = &server;
+  if (auto listening = server.listen(listen); !listening) return failed(listening.error());
+  std::thread control([&loop] { loop.run(); });
+  server.start();
+  log.info("listening on " + options.socket_path + ", recordings in " + runs.directory().string());
+  say_ready(loop, options.socket_path);
+  int signal = 0;
+  sigwait(&signals, &signal);
+  log.info("ending: the fan is stopped and the recording closed");
+  loop.stop_and_leave();
+  control.join();
+  server.stop();
+  return {};
+}
+}  // namespace
+
+ServeResult serve(const ServeOptions& options) {
+  if (auto folder = prepare_socket_folder(options.socket_path, options.must_own_folder); !folder)
+    return failed(folder.error());
+  const auto lock = InstanceLock::take(options.socket_path);
+  if (!lock) return failed(lock.error());
+  const auto runs = open_runs(options.rig);
+  if (!runs) return failed(runs.error());
+  const auto listen = listen_options(options);
+  if (!listen) return failed(listen.error());
+  return run_until_signal(options, *runs, *listen);
+}
+
+}  // namespace leeward::daemon

@@ -1,0 +1,33 @@
+#pragma once
+/// `leeward serve`: the daemon, from its rig file to its orderly end.
+
+#include <string>
+
+#include "daemon/config/rig_spec.hpp"
+
+namespace leeward::daemon {
+
+struct ServeOptions {
+  RigSpec rig;
+  std::string socket_path;
+  bool must_own_folder = false;  ///< the socket's folder lies where anyone may make one
+};
+
+enum class ServeEnd : std::uint8_t {
+  done,           ///< SIGTERM or SIGINT: fan off, recording closed
+  busy,           ///< another daemon has the socket
+  io,             ///< cannot listen or record
+  no_permission,  ///< folder or token file is not safe
+  bad_config
+};
+
+struct ServeResult {
+  ServeEnd end = ServeEnd::done;
+  std::string text{};
+};
+
+/// Prints `ready SOCKET` on standard output once it listens and has had a first sample, or after 2 s.
+/// SIGTERM and SIGINT end it within 5 s.
+[[nodiscard]] ServeResult serve(const ServeOptions& options);
+
+}  // namespace leeward::daemon

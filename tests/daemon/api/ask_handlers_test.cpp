@@ -1,0 +1,58 @@
+#include "tests/daemon/api/api_fixture.hpp"
+
+namespace leeward::daemon {
+
+class AskHandlers : public ApiFixture {
+ protected:
+  void open_asks() {
+    Snapshot snapshot;
+    snapshot.state.asks.push_back({.id = 4, .kind = control::AskKind::fit_restriction, .restriction = 1});
+    snapshot.state.asks.push_back(
+        {.id = 5, .kind = control::AskKind::turn_fan, .direction = control::Direction::pressurize});
+    backend_.set(snapshot);
+  }
+};
+
+TEST_F(AskHandlers, ListsOpenAsksWithTheirOwnFields) {
+  open_asks();
+
+  const auto asks = json_of(ask("GET", "/v1/asks"))["asks"];
+
+  ASSERT_EQ(asks.size(), 2U);
+  EXPECT_EQ(asks[0]["id"], "4");
+  EXPECT_EQ(asks[0]["kind"], "fit_restriction");
+  EXPECT_EQ(asks[0]["restriction"], "bore-290");
+  EXPECT_EQ(asks[0]["answers"], nlohmann::json::array({"done", "keep"}));
+  EXPECT_EQ(asks[1]["direction"], "pressurize");
+}
+
+TEST_F(AskHandlers, HandsTheAnswerToTheEngine) {
+  EXPECT_EQ(ask("POST", "/v1/asks/4", R"({"answer": "keep"})").status, 200);
+
+  ASSERT_EQ(backend_.requests().size(), 1U);
+  EXPECT_EQ(backend_.requests()[0].ask_id, 4);
+  EXPECT_EQ(backend_.requests()[0].answer, control::Answer::keep);
+}
+
+TEST_F(AskHandlers, WrongAnswersAreNamed) {
+  expect_problem(ask("POST", "/v1/asks/4", R"({"answer": "maybe"})"), 422, "answer");
+  expect_problem(ask("POST", "/v1/asks/4", R"({"answer": "none"})"), 422, "answer");
+  expect_problem(ask("POST", "/v1/asks/4", R"({"answer": 1})"), 422, "answer");
+  expect_problem(ask("POST", "/v1/asks/4", "{}"), 422, "answer");
+  EXPECT_EQ(ask("POST", "/v1/asks/4", "").status, 400);
+  EXPECT_TRUE(backend_.requests().empty());
+
+  backend_.refuse_with(control::Refusal::ask_answered, control::Phase::prepare);
+  expect_problem(ask("POST", "/v1/asks/4", R"({"answer": "done"})"), 409, "ask_id");
+  backend_.refuse_with(control::Refusal::unknown_ask, control::Phase::prepare);
+  expect_problem(ask("POST", "/v1/asks/99", R"({"answer": "done"})"), 404, "ask_id");
+}
+
+TEST_F(AskHandlers, AnIdThatIsNoNumberIsNoAsk) {
+  (void)ask("POST", "/v1/asks/4x", R"({"answer": "done"})");
+
+  ASSERT_EQ(backend_.requests().size(), 1U);
+  EXPECT_EQ(backend_.requests()[0].ask_id, 0);
+}
+
+}  // namespace leeward::daemon

@@ -1,0 +1,165 @@
+#include "daemon/recorder/recorder.hpp"
+#include "tests/daemon/api/api_fixture.hpp"
+
+namespace leeward::daemon {
+namespace {
+using control::RunState;
+
+const std::string kGoodRun = R"({"procedure": "iso-9972", "direction": "depressurize",
+  "building": {"name": "invented", "volume_m3": 400, "envelope_area_m2": 380},
+  "conditions": {"indoor_c": 21, "outdoor_c": 4, "wind_m_s": 3}})";
+
+std::string with(const std::string& path, const nlohmann::json& value) {
+  nlohmann::json body = nlohmann::json::parse(kGoodRun);
+  body[nlohmann::json::json_pointer(path)] = value;
+  return body.dump();
+}
+
+std::string without(const std::string& key) {
+  nlohmann::json body = nlohmann::json::parse(kGoodRun);
+  body.erase(key);
+  return body.dump();
+}
+}  // namespace
+
+class RunHandlers : public ApiFixture {
+ protected:
+  /// A closed recording of no ticks.
+  std::string make_recording(RunState end) {
+    const RunStore store = RunStore::open(folder_).value();
+    RecordingMeta meta;
+    meta.run_id = store.new_id(1'700'000'000'000);
+    meta.procedure = "iso-9972";
+    meta.building = "invented";
+    meta.started_unix_ms = 1'700'000'000'000;
+    meta.engine = fake_config();
+    auto recorder = Recorder::open(store.path_of(meta.run_id), meta, control::EngineState{});
+    (*recorder)->close(end);
+    return meta.run_id;
+  }
+};
+
+TEST_F(RunHandlers, StartsARunAndNamesIt) {
+  backend_.set_answer([](const control::Request&) { return SubmitOutcome{.run_id = "run-7"}; });
+
+  const auto response = ask("POST", "/v1/runs", kGoodRun);
+
+  EXPECT_EQ(response.status, 201) << response.body;
+  EXPECT_EQ(json_of(response)["run_id"], "run-7");
+  const control::RunSpec run = backend_.requests().at(0).run;
+  EXPECT_EQ(run.procedure.id.view(), "iso-9972");
+  EXPECT_EQ(run.building.volume_m3, 400);
+  EXPECT_TRUE(run.conditions.has_wind);
+  EXPECT_FALSE(run.conditions.has_barometric);
+  EXPECT_TRUE(run.attended);
+}
+
+TEST_F(RunHandlers, NamesWhatIsWrongWithABody) {
+  expect_problem(ask("POST", "/v1/runs", with("/procedure", "iso-9973")), 422, "procedure");
+  expect_problem(ask("POST", "/v1/runs", with("/procedure", "../../etc/passwd")), 422, "procedure");
+  expect_problem(ask("POST", "/v1/runs", with("/procedure", 4)), 422, "procedure");
+  expect_problem(ask("POST", "/v1/runs", without("procedure")), 422, "procedure");
+  expect_problem(ask("POST", "/v1/runs", without("building")), 422, "building");
+  expect_problem(ask("POST", "/v1/runs", without("conditions")), 422, "conditions");
+  expect_problem(ask("POST", "/v1/runs", with("/building", 4)), 422, "building");
+  expect_problem(ask("POST", "/v1/runs", with("/building/volume_m3", -4)), 422, "building.volume_m3");
+  expect_problem(ask("POST", "/v1/runs", with("/building/volume_ft3", 4)), 422, "building.volume_ft3");
+  expect_problem(ask("POST", "/v1/runs", with("/conditions/indoor_c", 400)), 422, "conditions.indoor_c");
+  expect_problem(ask("POST", "/v1/runs", with("/direction", "down")), 422, "direction");
+  expect_problem(ask("POST", "/v1/runs", with("/attended", "yes")), 422, "attended");
+  expect_problem(ask("POST", "/v1/runs", with("/extra", 1)), 422, "extra");
+  EXPECT_EQ(ask("POST", "/v1/runs", "{").status, 400);
+  EXPECT_EQ(ask("POST", "/v1/runs", "[]").status, 422);
+  EXPECT_TRUE(backend_.requests().empty());
+}
+
+TEST_F(RunHandlers, SuggestsTheRightUnit) {
+  const auto json = json_of(ask("POST", "/v1/runs", with("/building/volume_ft3", 4)));
+
+  EXPECT_NE(json["hint"].get<std::string>().find("volume_m3"), std::string::npos);
+}
+
+TEST_F(RunHandlers, ADryRunSubmitsNothing) {
+  EXPECT_EQ(ask("POST", "/v1/runs", with("/dry_run", true)).status, 200);
+
+  Snapshot running;
+  running.state.run_state = RunState::running;
+  running.state.phase = control::Phase::climb;
+  backend_.set(running);
+  const auto busy = ask("POST", "/v1/runs", with("/dry_run", true));
+
+  EXPECT_EQ(busy.status, 409);
+  EXPECT_EQ(json_of(busy)["phase"], "climb");
+  EXPECT_TRUE(backend_.requests().empty());
+}
+
+TEST_F(RunHandlers, AnUnknownRunIs404WhateverItsNameLooksLike) {
+  for (const std::string id : {"run-1", "..", "run-1.db", "%2e%2e", "a\\b", "x;y", "RUN"}) {
+    EXPECT_EQ(ask("GET", "/v1/runs/" + id).status, 404) << id;
+    EXPECT_EQ(ask("GET", "/v1/runs/" + id + "/result").status, 404) << id;
+    EXPECT_EQ(ask("GET", "/v1/runs/" + id + "/samples.csv").status, 404) << id;
+  }
+}
+
+TEST_F(RunHandlers, ListsRecordingsWithTheirState) {
+  const std::string id = make_recording(RunState::stopped);
+
+  const auto runs = json_of(ask("GET", "/v1/runs"))["runs"];
+
+  ASSERT_EQ(runs.size(), 1U);
+  EXPECT_EQ(runs[0]["id"], id);
+  EXPECT_EQ(runs[0]["state"], "stopped");
+  EXPECT_EQ(runs[0]["started_at"], "2023-11-14T22:13:20Z");  // computed here
+  EXPECT_EQ(json_of(ask("GET", "/v1/runs/" + id))["procedure"], "iso-9972");
+}
+
+TEST_F(RunHandlers, TheResultOfARunThatHasNotEndedIs409) {
+  const std::string id = make_recording(RunState::interrupted);
+  Snapshot running;
+  running.run_id = id;
+  running.is_run = true;
+  running.recording = RecordingState::recording;
+  running.state.run_state = RunState::running;
+  running.state.phase = control::Phase::stations;
+  backend_.set(running);
+
+  const auto response = ask("GET", "/v1/runs/" + id + "/result");
+
+  EXPECT_EQ(response.status, 409);
+  EXPECT_EQ(json_of(response)["phase"], "stations");
+  EXPECT_EQ(json_of(ask("GET", "/v1/runs/" + id))["state"], "running");
+}
+
+TEST_F(RunHandlers, TheResultOfTheLastRunComesFromMemory) {
+  const std::string id = make_recording(RunState::interrupted);
+  Snapshot ended;
+  ended.run_id = id;
+  ended.is_run = true;
+  ended.state.run_state = RunState::done;
+  ended.state.result.computed = true;
+  ended.state.result.valid = true;
+  backend_.set(ended);
+
+  const auto response = ask("GET", "/v1/runs/" + id + "/result");
+
+  EXPECT_EQ(response.status, 200);
+  EXPECT_EQ(json_of(response)["run_id"], id);
+}
+
+TEST_F(RunHandlers, ARecordingWithoutAveragesHasNoResult) {
+  const std::string id = make_recording(RunState::stopped);
+
+  EXPECT_EQ(ask("GET", "/v1/runs/" + id + "/result").status, 409);
+}
+
+TEST_F(RunHandlers, SamplesComeAsCsv) {
+  const std::string id = make_recording(RunState::done);
+
+  const auto response = ask("GET", "/v1/runs/" + id + "/samples.csv");
+
+  EXPECT_EQ(response.status, 200);
+  EXPECT_TRUE(response.content_type.starts_with("text/csv"));
+  EXPECT_NE(response.body.find("building_pressure_pa"), std::string::npos) << response.body;
+}
+
+}  // namespace leeward::daemon
