@@ -1,4 +1,5 @@
-// Whole runs and steps on 20 calm houses, invented, from 0.6 to 15 air changes: through the engine at full speed.
+// Whole runs and steps on 20 calm houses, invented, from 0.6 to 15 air changes: through the engine at full
+// speed.
 #include <gtest/gtest.h>
 
 #include <algorithm>
@@ -25,7 +26,8 @@ TEST(CalmHouses, FlowAndExponentOfAWholeRunAreTrue) {
     ClosedLoop loop(house, 100 + static_cast<std::uint64_t>(i));
     loop.request(start(ten_stations(), house.volume_m3));
 
-    ASSERT_TRUE(loop.run_until([&] { return loop.state().phase == control::Phase::result; }, 2000)) << "house " << i;
+    ASSERT_TRUE(loop.run_until([&] { return loop.state().phase == control::Phase::result; }, 2000))
+        << "house " << i;
 
     const control::RunResult& result = loop.state().result;
     ASSERT_TRUE(result.computed) << "house " << i;
@@ -72,7 +74,8 @@ TEST(CalmHouses, BothDirectionsAgreeAndAreAveraged) {
   const control::RunResult& result = loop.state().result;
   ASSERT_EQ(result.directions.size(), 2u);
   EXPECT_EQ(result.directions[1].direction, control::Direction::pressurize);
-  const double mean = 0.5 * (result.directions[0].own.q_ref_m3_s.value + result.directions[1].own.q_ref_m3_s.value);
+  const double mean =
+      0.5 * (result.directions[0].own.q_ref_m3_s.value + result.directions[1].own.q_ref_m3_s.value);
   EXPECT_NEAR(result.q_ref_m3_s.value, mean, 1e-12);
   EXPECT_NEAR(mean / sim::true_q50_m3_s(house), 1, 0.01);
 }

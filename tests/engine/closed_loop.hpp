@@ -23,7 +23,8 @@ class ClosedLoop {
  public:
   ClosedLoop(const sim::HouseSpec& house, std::uint64_t seed, const control::EngineConfig& config)
       : plant_(house, seed), engine_(config), state_(engine_.initial_state()) {
-    for (std::size_t i = 0; i < config.fans.size(); ++i) plant_.set_fitted(config.fans[i].fitted, static_cast<int>(i));
+    for (std::size_t i = 0; i < config.fans.size(); ++i)
+      plant_.set_fitted(config.fans[i].fitted, static_cast<int>(i));
     for (int i = 0; i < plant_.fan_count(); ++i) plant_.set_covered(false, i);
   }
   ClosedLoop(const sim::HouseSpec& house, std::uint64_t seed) : ClosedLoop(house, seed, rig_for(house)) {}

@@ -167,20 +167,24 @@ TEST(EngineRun, NeverGoesAboveTheLookRoundPressureBeforeTheCrewHasAnswered) {
 TEST(EngineRun, SaysSoWhenAnotherRestrictionIsFittedThanWasAskedFor) {
   ClosedLoop loop(calm_house(2, 400, 0.65), 3);
   loop.request(start(ten_stations(), 400));
-  loop.run_until([&] {
-    for (const control::Ask& a : loop.state().asks)
-      if (a.kind == control::AskKind::fit_restriction) return true;
-    return false;
-  }, 400);
+  loop.run_until(
+      [&] {
+        for (const control::Ask& a : loop.state().asks)
+          if (a.kind == control::AskKind::fit_restriction) return true;
+        return false;
+      },
+      400);
   ASSERT_FALSE(loop.state().asks.empty());
   loop.run_for(0.1);  // the crew has answered and fitted what was asked for
   loop.plant().set_fitted(loop.state().fans[0].fitted + 1);  // ... or so they thought
 
-  EXPECT_TRUE(loop.run_until([&] {
-    for (const control::Event& e : loop.events())
-      if (e.kind == control::EventKind::restriction_mismatch) return true;
-    return false;
-  }, 200));
+  EXPECT_TRUE(loop.run_until(
+      [&] {
+        for (const control::Event& e : loop.events())
+          if (e.kind == control::EventKind::restriction_mismatch) return true;
+        return false;
+      },
+      200));
 }
 
 TEST(EngineRun, StopsDuringTheCountdown) {
@@ -226,22 +230,38 @@ TEST(EngineStep, AllocatesNothing) {
   EXPECT_EQ(test::allocations(), before);
 }
 
-/// Any sequence of samples and requests: never a command outside 0..limit, never NaN, never driving when tripped.
+/// Any sequence of samples and requests: never a command outside 0..limit, never NaN, never driving when
+/// tripped.
 TEST(EngineStep, KeepsItsPromisesWhateverItIsFed) {
   const control::Engine engine(rig_for(calm_house(4, 400, 0.65)));
   std::mt19937_64 random(23);
-  const double odd[] = {std::numeric_limits<double>::quiet_NaN(), std::numeric_limits<double>::infinity(), -1e308, 1e308,
-                        0, -3, 10, 50, 79.9, 81, 120};
-  const auto any = [&] { return random() % 6 == 0 ? odd[random() % 11] : static_cast<double>(random() % 1400) / 10 - 70; };
+  const double odd[] = {std::numeric_limits<double>::quiet_NaN(),
+                        std::numeric_limits<double>::infinity(),
+                        -1e308,
+                        1e308,
+                        0,
+                        -3,
+                        10,
+                        50,
+                        79.9,
+                        81,
+                        120};
+  const auto any = [&] {
+    return random() % 6 == 0 ? odd[random() % 11] : static_cast<double>(random() % 1400) / 10 - 70;
+  };
   control::EngineState state = engine.initial_state();
   control::Sample sample;
   for (int k = 0; k < 60'000; ++k) {
-    sample.stamp_ns += random() % 50 == 0 ? static_cast<std::int64_t>(random() % 5'000'000'000) - 1'000'000'000 : 100'000'000;
+    sample.stamp_ns += random() % 50 == 0
+                           ? static_cast<std::int64_t>(random() % 5'000'000'000) - 1'000'000'000
+                           : 100'000'000;
     sample.skipped = random() % 30 == 0 ? 3 : 0;
     sample.late_ticks = random() % 30 == 0 ? 1 : 0;
     sample.out_of_turn = random() % 20 == 0;
-    sample.building_pressure_pa = {any(), sample.stamp_ns, static_cast<control::Quality>(random() % 12 == 0 ? random() % 6 : 1)};
-    sample.fans[0].signal_pa = {any(), sample.stamp_ns, static_cast<control::Quality>(random() % 12 == 0 ? random() % 6 : 1)};
+    sample.building_pressure_pa = {any(), sample.stamp_ns,
+                                   static_cast<control::Quality>(random() % 12 == 0 ? random() % 6 : 1)};
+    sample.fans[0].signal_pa = {any(), sample.stamp_ns,
+                                static_cast<control::Quality>(random() % 12 == 0 ? random() % 6 : 1)};
     control::Request r;
     if (random() % 8 == 0) {
       r = start(ten_stations(), any());
@@ -256,7 +276,8 @@ TEST(EngineStep, KeepsItsPromisesWhateverItIsFed) {
       r.ask_id = state.asks.empty() ? static_cast<std::int64_t>(random() % 5) : state.asks[0].id;
       r.answer = static_cast<control::Answer>(random() % 5);
     }
-    const control::StepOutput out = engine.step(state, sample, std::span(&r, r.kind == control::RequestKind::none ? 0 : 1));
+    const control::StepOutput out =
+        engine.step(state, sample, std::span(&r, r.kind == control::RequestKind::none ? 0 : 1));
     const control::FanCommand& c = out.command.fans[0];
     ASSERT_TRUE(std::isfinite(c.demand_frac)) << k;
     ASSERT_GE(c.demand_frac, 0) << k;
@@ -267,8 +288,10 @@ TEST(EngineStep, KeepsItsPromisesWhateverItIsFed) {
     if (state.guard.trip.active() && state.guard.trip.mode == control::StopMode::cut) {
       ASSERT_EQ(c.drive, control::Drive::off) << k;
     }
-    ASSERT_TRUE(std::isfinite(out.trace.reference_pa) && std::isfinite(out.trace.i_frac) && std::isfinite(out.trace.ln_c) &&
-                std::isfinite(out.trace.n) && std::isfinite(out.trace.demand_offset_frac)) << k;
+    ASSERT_TRUE(std::isfinite(out.trace.reference_pa) && std::isfinite(out.trace.i_frac) &&
+                std::isfinite(out.trace.ln_c) && std::isfinite(out.trace.n) &&
+                std::isfinite(out.trace.demand_offset_frac))
+        << k;
   }
 }
 
