@@ -32,6 +32,7 @@ struct OwnFit {
 /// The exponent is free where the procedure fits one, there are 3 points (2 where it plans no more) and
 /// they are apart; elsewhere the procedure's exponent is taken with its uncertainty.
 /// @param zero       a known one
+/// To reference air by density and viscosity, also where the procedure leaves the viscosity out.
 /// @param reference  the air that the curve is stated at
 [[nodiscard]] OwnFit own_fit(const GlsPoints& points, const ZeroFlow& zero, Direction d, const SiteAir& site,
                              const Air& reference, const RunRecord& run) noexcept;

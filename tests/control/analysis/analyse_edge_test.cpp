@@ -69,8 +69,11 @@ TEST(AnalyseEdge, OfASinglePointTakesTheAssumedExponentWithItsPrice) {
   EXPECT_TRUE(near.computed);
   EXPECT_TRUE(near.valid);
   EXPECT_EQ(near.n.value, 0.65);
-  // The exponent also decides how cold the air that enters is allowed to count.
-  const double air = std::log(near.directions[0].density_outdoor_kg_m3 / 1.2040975);
+  // The exponent also decides how the cold air that enters counts: its density, and by Sutherland's law
+  // its viscosity, at 3 C against 20 C.
+  const auto viscosity = [](double kelvins) { return std::pow(kelvins, 1.5) / (kelvins + 110.4); };
+  const double air = std::log(near.directions[0].density_outdoor_kg_m3 / 1.2040975) -
+                     2 * std::log(viscosity(276.15) / viscosity(293.15));
   EXPECT_NEAR(near.budget.exponent, 0.06 * std::abs(std::log(50 / 49.605) - air), 1e-8);
   EXPECT_NEAR(far.budget.exponent, 0.06 * std::abs(std::log(2) - air), 1e-8);
   EXPECT_TRUE(far.directions[0].extrapolated);
