@@ -93,10 +93,14 @@ void take_requests(Scene& scene, std::span<const Request> requests, StepOutput& 
 /// A trip ends whatever went on; wind beyond the ceiling ends it without a trip.
 void act_on_guard(Scene& scene, const GuardOutput& allowed) {
   EngineState& s = scene.state;
+  if (allowed.limited_by == LimitedBy::ceiling && s.limited_by != LimitedBy::ceiling)
+    scene.events.push_back({EventKind::limited, static_cast<std::int64_t>(allowed.limited_by), 0,
+                            scene.sight.pressure_signed_pa, 0});
+  s.limited_by = allowed.limited_by;
   if (allowed.tripped_now) {
     const Trip& trip = s.guard.trip;
-    scene.events.push_back(
-        {EventKind::tripped, static_cast<std::int64_t>(trip.cause), 0, trip.seen, trip.limit});
+    scene.events.push_back({EventKind::tripped, static_cast<std::int64_t>(trip.cause),
+                            static_cast<std::int64_t>(trip.mode), trip.seen, trip.limit});
     if (s.run_state == RunState::running)
       end_run(scene, RunState::tripped);
     else

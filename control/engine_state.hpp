@@ -61,6 +61,7 @@ struct EngineState {
   double followed_frac = 0;       ///< ... and after the lag
   double standstill_frac = 0;     ///< followed_frac when the raw pressure last changed
   bool demand_at_limit = false;
+  LimitedBy limited_by = LimitedBy::nothing;  ///< by the guard, in the last tick
   HouseCurve house;
   FanMap fan_map;
   SequencerState sequencer;
@@ -98,6 +99,7 @@ struct EngineState {
     v("followed_frac", &EngineState::followed_frac);
     v("standstill_frac", &EngineState::standstill_frac);
     v("demand_at_limit", &EngineState::demand_at_limit);
+    v("limited_by", &EngineState::limited_by);
     v("house", &EngineState::house);
     v("fan_map", &EngineState::fan_map);
     v("sequencer", &EngineState::sequencer);

@@ -21,7 +21,7 @@ enum class EventKind : std::uint8_t {
   restriction_fitted,    ///< a = fan, b = restriction index
   restriction_mismatch,  ///< a = fan, b = restriction that the signal fits better; x = flow ratio seen
   countdown_started,     ///< x = seconds
-  tripped,               ///< a = cause; x = seen, y = limit
+  tripped,               ///< a = cause, b = stop mode; x = seen, y = limit
   trip_cleared,          ///< a = cause
   limited,               ///< a = limit reason (see LimitedBy); x = pressure [Pa]
   sample_gap,            ///< a = periods skipped

@@ -38,7 +38,10 @@ std::string mismatch_words(const Event& event, const control::EngineConfig& conf
 
 std::string trip_words(const Event& event) {
   const auto cause = static_cast<control::TripCause>(event.a);
-  return "Tripped: " + trip_text({.cause = cause, .seen = event.x, .limit = event.y});
+  return "Tripped: " + trip_text({.cause = cause,
+                                  .mode = static_cast<control::StopMode>(event.b),
+                                  .seen = event.x,
+                                  .limit = event.y});
 }
 
 std::string run_text(const Event& event, const control::RunSpec& run) {

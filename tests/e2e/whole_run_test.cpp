@@ -144,7 +144,8 @@ TEST(WholeRun, OnTheEmbeddedSimulatedRigAnsweredFromTheCommandLine) {
   std::thread follower([&] { code = run.wait_for_exit(seconds(200)); });
   const bool over = await(
       [&] {
-        for (const nlohmann::json& ask : get("/v1/asks")["asks"]) {
+        const nlohmann::json open = get("/v1/asks");
+        for (const nlohmann::json& ask : open["asks"]) {
           Process answer({binary(), "answer", ask["id"].get<std::string>(), "done", "--socket", socket});
           (void)answer.wait_for_exit(seconds(10));
         }
