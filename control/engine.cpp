@@ -23,11 +23,18 @@ double step_time(EngineState& s, const Sample& sample) {
   return first || !(dt > 0) ? 0.0 : std::min(dt, kLongestStep);
 }
 
-/// What the drive has made of the demand so far, by its nominal slew and lag.
+// The slowest drive that is met: what it follows, every drive has followed (common practice, no source).
+constexpr double kSlowestSlew = 9.0;  // s from 0 to full speed
+constexpr double kSlowestLag = 2.5;   // s
+
+/// What the drive has made of the demand so far, by its nominal slew and lag; and what even the slowest
+/// has made of it.
 void follow_drive(const RegulatorSpec& drive, EngineState& s, double dt) {
   const double most = dt / drive.drive_slew_s;
   s.slewed_frac += std::clamp(s.applied_frac - s.slewed_frac, -most, most);
   s.followed_frac = lag_step(s.followed_frac, s.slewed_frac, dt, drive.drive_lag_s);
+  s.sure_slewed_frac = std::min(s.applied_frac, s.sure_slewed_frac + dt / kSlowestSlew);
+  s.sure_frac = std::min(s.followed_frac, lag_step(s.sure_frac, s.sure_slewed_frac, dt, kSlowestLag));
 }
 
 GuardInput guard_input(const EngineConfig& config, const std::array<FanCurve, kMaxFans>& curves,
@@ -53,7 +60,7 @@ GuardInput guard_input(const EngineConfig& config, const std::array<FanCurve, kM
   const RestrictionSpec& fitted = config.fans[0].restrictions[static_cast<std::size_t>(s.fans[0].fitted)];
   if (seen.sight.flow_good && !s.fans[0].covered)
     in.least_pressure_pa =
-        least_pressure_pa(s.fan_map, curves[0], fitted, seen.flow_m3_s[0], s.followed_frac);
+        least_pressure_pa(s.fan_map, curves[0], fitted, seen.flow_m3_s[0], s.sure_frac);
   return in;
 }
 
@@ -170,6 +177,7 @@ EngineState Engine::initial_state() const {
   EngineState s;
   for (std::size_t i = 0; i < config_.fans.size(); ++i) s.fans[i].fitted = config_.fans[i].fitted;
   s.house = house_prior(0);
+  s.fan_map = fan_map_prior(!config_.fans[0].curve.empty());
   return s;
 }
 

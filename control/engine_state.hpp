@@ -59,6 +59,8 @@ struct EngineState {
   double applied_frac = 0;        ///< demand of the last tick
   double slewed_frac = 0;         ///< what a nominal drive has made of it: after the slew limit
   double followed_frac = 0;       ///< ... and after the lag
+  double sure_slewed_frac = 0;    ///< the same of the slowest drive there is: what has surely been followed
+  double sure_frac = 0;
   double standstill_frac = 0;     ///< followed_frac when the raw pressure last changed
   bool demand_at_limit = false;
   LimitedBy limited_by = LimitedBy::nothing;  ///< by the guard, in the last tick
@@ -97,6 +99,8 @@ struct EngineState {
     v("applied_frac", &EngineState::applied_frac);
     v("slewed_frac", &EngineState::slewed_frac);
     v("followed_frac", &EngineState::followed_frac);
+    v("sure_slewed_frac", &EngineState::sure_slewed_frac);
+    v("sure_frac", &EngineState::sure_frac);
     v("standstill_frac", &EngineState::standstill_frac);
     v("demand_at_limit", &EngineState::demand_at_limit);
     v("limited_by", &EngineState::limited_by);

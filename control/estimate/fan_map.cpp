@@ -15,6 +15,12 @@ constexpr double kScaleWalkPerS = 0.01 * 0.01 / 10.0;
 
 }  // namespace
 
+FanMap fan_map_prior(bool has_curve) noexcept {
+  FanMap map;
+  if (!has_curve) map.pair.var_b = 0.3 * 0.3;
+  return map;
+}
+
 Result<FanCurve> curve_or_guess(const FanSpec& fan) {
   if (fan.curve.size() >= 2) return FanCurve::make(fan.curve);
   const RestrictionSpec& largest = fan.restrictions[0];

@@ -12,13 +12,17 @@ namespace leeward::control {
 
 /// demand = offset + scale * speed, where speed is what the curve asks for.
 struct FanMap {
-  LinearPair pair{0.02, 1.0, 0.03 * 0.03, 0.0, 0.1 * 0.1};  ///< a dead band of 2 % and 10 % unit scatter
+  LinearPair pair{0.02, 1.0, 0.03 * 0.03, 0.0, 0.1 * 0.1};
   bool operator==(const FanMap&) const = default;
   template <class V>
   static void describe(V&& v) {
     v("pair", &FanMap::pair);
   }
 };
+
+/// What is believed of a drive before it has run: a dead band of 2 +- 3 %, and a unit that differs by
+/// 10 % from the curve of its file, or by 30 % from a guessed one (common practice, no source).
+[[nodiscard]] FanMap fan_map_prior(bool has_curve) noexcept;
 
 /// The curve of the fan file, or one inferred from the largest restriction's range where it has none:
 /// the shape of a common centrifugal wheel. The map learns what it is off by.

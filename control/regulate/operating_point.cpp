@@ -6,7 +6,8 @@
 namespace leeward::control {
 namespace {
 
-constexpr double kLeastPressure = 2.0;   // Pa: the curves say nothing below
+constexpr double kLeastPressure = 2.0;  // Pa: the curves say nothing below
+constexpr double kCaution = 1.5;
 constexpr double kUsualVolume = 500.0;   // m3, where none was told
 constexpr double kPolytropic = 1.2;      // of the zone's air, between isothermal and adiabatic
 constexpr double kFlex = 1.5;            // the envelope gives way as well: half as much as the air
@@ -16,7 +17,10 @@ constexpr double kLongestZoneTime = 20;  // s
 
 double feedforward_frac(const PlantView& plant, double pressure_pa, double max_demand_frac) noexcept {
   if (!(pressure_pa > 0)) return 0;
-  const double flow = flow_at(plant.house, pressure_pa) / std::max(1, plant.fans);
+  // A house that is hardly known is taken for a tight one: its leakage shows as the pressure rises, an
+  // excess of demand would show only when the pressure has shot past.
+  const double doubt = std::exp(-kCaution * flow_relative_u_at(plant.house, pressure_pa));
+  const double flow = doubt * flow_at(plant.house, pressure_pa) / std::max(1, plant.fans);
   const std::optional<double> demand =
       demand_needed(plant.map, plant.curve, plant.restriction, flow, pressure_pa);
   return std::min(demand.value_or(max_demand_frac), max_demand_frac);

@@ -16,7 +16,8 @@ constexpr double kLeadShare =
     0.8;  // of the lags that the feed-forward leads by: the drive is not known exactly
 constexpr double kLongestLead = 4.0;      // s
 constexpr double kWaitForPressure = 8.0;  // Pa by which the reference may run ahead of the pressure
-constexpr double kLandingRate = 1.5;      // Pa/s2: how fast the reference may come to rest
+// Pa/s that the reference gives up in one lag of drive and house: a slow house can't be braked.
+constexpr double kLanding = 1.5;
 
 PlantView view_of(const RegulatorInput& in) {
   return {*in.house, *in.fan_map, *in.curve, *in.restriction, in.fans, in.volume_m3};
@@ -51,12 +52,15 @@ void start(RegulatorState& s, const RegulatorInput& in) {
 }
 
 /// Moves the reference on, unless the pressure has fallen too far behind it.
-double move_reference(RegulatorState& s, const RegulatorInput& in) {
+double move_reference(const RegulatorSpec& spec, const PlantView& plant, RegulatorState& s,
+                      const RegulatorInput& in) {
   const double before = s.reference.value_pa;
   const double behind = std::abs(before - in.measured_pa) - std::abs(before - s.expected_pa);
   const bool away = (in.target_pa - before) * (before - in.measured_pa) > 0;
   if (away && behind > kWaitForPressure) return 0;
-  s.reference = reference_step(s.reference, in.target_pa, in.rate_pa_s, kLandingRate, in.dt_s);
+  const double slow = spec.drive_lag_s + zone_time_s(plant, before);
+  const double landing = kLanding / std::max(1.0, slow);
+  s.reference = reference_step(s.reference, in.target_pa, in.rate_pa_s, landing, in.dt_s);
   return in.dt_s > 0 ? (s.reference.value_pa - before) / in.dt_s : 0;
 }
 
@@ -96,7 +100,7 @@ RegulatorOutput regulator_step(const RegulatorSpec& spec, RegulatorState& s,
   const bool starting = !s.active;
   if (starting) start(s, in);
   const PlantView plant = view_of(in);
-  const double rate = move_reference(s, in);
+  const double rate = move_reference(spec, plant, s, in);
   const double sensor_lag = kSamplingDelay + spec.sensor_lag_s;
   s.expected_pa = lag_step(s.expected_pa, s.reference.value_pa, in.dt_s, sensor_lag);
   const double lead =
