@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "control/physics/flow_element.hpp"
+
 namespace leeward::control {
 namespace {
 
@@ -12,6 +14,21 @@ constexpr double kUsualVolume = 500.0;   // m3, where none was told
 constexpr double kPolytropic = 1.2;      // of the zone's air, between isothermal and adiabatic
 constexpr double kFlex = 1.5;            // the envelope gives way as well: half as much as the air
 constexpr double kLongestZoneTime = 20;  // s
+
+/// By how much the fans' flow falls for each pascal that the house gains, at constant speed: an open fan
+/// gives way, so that the house answers much faster than its leaks alone would let it.
+double fan_slope_m3_s_pa(const PlantView& plant, double pressure_pa) {
+  const double flow = flow_at(plant.house, pressure_pa) / std::max(1, plant.fans);
+  const std::optional<double> speed =
+      demand_for(plant.curve, flow, pressure_pa + lost_pressure_pa(plant.restriction, flow), 1.5);
+  if (!speed || !(*speed > 0)) return 0;
+  const auto pressure_at = [&](double q) {
+    return plant.curve.rise_pa(*speed, q) - lost_pressure_pa(plant.restriction, q);
+  };
+  const double step = 0.05 * flow;
+  const double fall = (pressure_at(flow - step) - pressure_at(flow + step)) / (2 * step);
+  return fall > 0 ? plant.fans / fall : 0;
+}
 
 }  // namespace
 
@@ -42,7 +59,8 @@ double zone_time_s(const PlantView& plant, double pressure_pa) noexcept {
   const double volume = plant.volume_m3 > 0 ? plant.volume_m3 : kUsualVolume;
   const double compliance = kFlex * volume / (kPolytropic * 101325.0);
   const double leak_slope = exponent(plant.house) * flow_at(plant.house, at) / at;
-  return leak_slope > 0 ? std::min(kLongestZoneTime, compliance / leak_slope) : kLongestZoneTime;
+  const double slope = leak_slope + fan_slope_m3_s_pa(plant, at);
+  return slope > 0 ? std::min(kLongestZoneTime, compliance / slope) : kLongestZoneTime;
 }
 
 }  // namespace leeward::control

@@ -25,7 +25,7 @@ struct PlantView {
                                    double max_demand_frac) noexcept;
 
 /// Time in which the zone's pressure follows the fan, at an induced size.
-/// Source  compliance of the zone's air V / (k p) over the slope of the leakage curve
+/// Source  compliance of the zone's air V / (k p) over the slopes of the leakage curve and of the fan
 [[nodiscard]] double zone_time_s(const PlantView& plant, double pressure_pa) noexcept;
 
 }  // namespace leeward::control

@@ -17,7 +17,7 @@ constexpr double kLeadShare =
 constexpr double kLongestLead = 4.0;      // s
 constexpr double kWaitForPressure = 8.0;  // Pa by which the reference may run ahead of the pressure
 // Pa/s that the reference gives up in one lag of drive and house: a slow house can't be braked.
-constexpr double kLanding = 1.5;
+constexpr double kLanding = 0.6;
 
 PlantView view_of(const RegulatorInput& in) {
   return {*in.house, *in.fan_map, *in.curve, *in.restriction, in.fans, in.volume_m3};

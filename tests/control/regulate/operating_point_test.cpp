@@ -22,6 +22,7 @@ FanCurve flow_source() {
 TEST(OperatingPoint, G2GainOfAPowerLawHouse) {
   HouseCurve house = house_prior(400);
   house.pair.b = 0.65;
+  house.pair.var_a = house.pair.var_b = 0;  // known: nothing is held back for doubt
   const FanCurve curve = flow_source();
   const RestrictionSpec open{.name = "open", .k_m3_s_pam = 1, .signal_max_pa = 1e9};
   FanMap exact;
@@ -47,8 +48,35 @@ TEST(OperatingPoint, ZoneTimeIsComplianceOverLeakSlope) {
 
   const double slope = 0.65 * flow_at(house, 50) / 50;
 
-  EXPECT_NEAR(zone_time_s(view, 50), 1.5 * 400 / (1.2 * 101325) / slope, 1e-9);
+  // The steep fan gives way by 1e-6 m3/(s Pa): next to nothing.
+  EXPECT_NEAR(zone_time_s(view, 50) / (1.5 * 400 / (1.2 * 101325) / slope), 1, 1e-3);
   EXPECT_GT(zone_time_s(view, 50), zone_time_s(view, 10));
+}
+
+TEST(OperatingPoint, AnOpenFanLetsATightHouseAnswerFaster) {
+  HouseCurve tight = house_prior(400);
+  tight.pair.a -= 2;
+  FixedVector<CurvePoint, kMaxCurvePoints> points;
+  points.push_back({0.0, 300.0});
+  points.push_back({1.0, 255.0});
+  points.push_back({2.5, 0.0});
+  const FanCurve soft = *FanCurve::make(points);
+  const FanCurve hard = flow_source();
+  const RestrictionSpec open{.name = "open", .k_m3_s_pam = 0.2, .signal_max_pa = 1e9};
+
+  EXPECT_LT(zone_time_s({tight, {}, soft, open, 1, 400}, 50),
+            0.3 * zone_time_s({tight, {}, hard, open, 1, 400}, 50));
+}
+
+TEST(OperatingPoint, AHouseHardlyKnownIsTakenForATightOne) {
+  HouseCurve known = house_prior(400);
+  const HouseCurve unknown = known;
+  known.pair.var_a = known.pair.var_b = 0;
+  const FanCurve curve = flow_source();
+  const RestrictionSpec open{.name = "open", .k_m3_s_pam = 1, .signal_max_pa = 1e9};
+
+  EXPECT_LT(feedforward_frac({unknown, {}, curve, open, 1, 400}, 10, 1),
+            feedforward_frac({known, {}, curve, open, 1, 400}, 10, 1));
 }
 
 }  // namespace
