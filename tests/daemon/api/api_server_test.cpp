@@ -152,6 +152,8 @@ TEST_F(ApiServerSockets, AReaderThatStandsStillIsClosed) {
   }
 
   const std::string rest = stalled.read_all();
+  EXPECT_TRUE(stalled.is_closed());
+  EXPECT_NE(rest.find("event: gap"), std::string::npos);
   EXPECT_EQ(rest.find("id: 8999\n"), std::string::npos);
   EXPECT_EQ(server_status(exchange(server_request("GET /v1/status"))), 200);
 }

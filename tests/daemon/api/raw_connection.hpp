@@ -50,7 +50,8 @@ class RawConnection {
       pollfd waiting{fd_, POLLIN, 0};
       if (::poll(&waiting, 1, 10'000) <= 0) break;
       const ssize_t n = ::recv(fd_, bytes, sizeof bytes, 0);
-      if (n <= 0) break;
+      is_closed_ = n <= 0;
+      if (is_closed_) break;
       got.append(bytes, static_cast<std::size_t>(n));
     }
     return got;
@@ -58,8 +59,12 @@ class RawConnection {
   /// Reads until the peer closes.
   [[nodiscard]] std::string read_all() const { return read_until(std::string(1, '\0') + "never"); }
 
+  /// The last read ended because the peer had closed.
+  [[nodiscard]] bool is_closed() const { return is_closed_; }
+
  private:
   int fd_;
+  mutable bool is_closed_ = false;
 };
 
 }  // namespace leeward::daemon

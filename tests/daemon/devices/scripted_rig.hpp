@@ -12,7 +12,7 @@
 #include <set>
 #include <thread>
 
-#include "daemon/devices/modbus_answer.hpp"
+#include "daemon/devices/modbus_responder.hpp"
 #include "daemon/devices/modbus_server.hpp"
 
 namespace leeward::daemon::scripted {
@@ -97,11 +97,11 @@ class ScriptedRig : public RegisterBank {
 
  private:
   void serve(UniqueFd listener) {
-    ModbusServer server(
-        std::move(listener), [this](const ModbusHeader& h, std::span<const std::uint8_t> pdu) {
-          const std::lock_guard lock(mutex_);
-          return silent_ ? BusReply{} : BusReply{TimedBytes{.bytes = answer_request(*this, h, pdu)}};
-        });
+    ModbusResponder responder;
+    ModbusServer server(std::move(listener), [&](std::span<const std::uint8_t> request) {
+      const std::lock_guard lock(mutex_);
+      return silent_ ? BusReply{} : BusReply{TimedBytes{.bytes = responder.answer(*this, request)}};
+    });
     while (!server.serve_until(std::chrono::steady_clock::now() + std::chrono::hours(1), end_.get())) {
     }
   }

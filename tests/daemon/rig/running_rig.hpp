@@ -1,5 +1,6 @@
 #pragma once
-/// The virtual rig in a thread of this process, and an independent Modbus library as its client.
+/// The virtual rig in a thread of this process, and the client functions of libmodbus, which the daemon does
+/// not use.
 
 #include <modbus/modbus.h>
 #include <sys/eventfd.h>

@@ -26,7 +26,7 @@ bool comes_true(Wanted wanted) {
   return false;
 }
 
-TEST(VirtualRig, AnIndependentClientDrivesTheFanAndSeesTheHouseFollow) {
+TEST(VirtualRig, AClientOfTheLibraryDrivesTheFanAndSeesTheHouseFollow) {
   RunningRig rig(50);
   LibraryClient client(rig.port());
   ASSERT_TRUE(client.connected());

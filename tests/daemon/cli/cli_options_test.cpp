@@ -1,0 +1,121 @@
+#include "daemon/cli/cli_options.hpp"
+
+#include <gtest/gtest.h>
+
+namespace leeward::daemon {
+namespace {
+template <class T>
+T parsed_as(const std::vector<std::string>& arguments) {
+  const ParsedLine line = parse_line(arguments);
+  EXPECT_TRUE(line.command.has_value()) << line.error;
+  if (!line.command || !std::holds_alternative<T>(*line.command)) {
+    ADD_FAILURE() << "another command";
+    return {};
+  }
+  return std::get<T>(*line.command);
+}
+
+std::string error_of(const std::vector<std::string>& arguments) {
+  const ParsedLine line = parse_line(arguments);
+  EXPECT_FALSE(line.command.has_value());
+  return line.error;
+}
+}  // namespace
+
+TEST(ParseLine, ReadsARun) {
+  const auto run = parsed_as<RunCommand>({"run", "iso-9972", "--building", "b.toml", "--direction", "both"});
+
+  EXPECT_EQ(run.procedure, "iso-9972");
+  EXPECT_EQ(run.building, "b.toml");
+  EXPECT_EQ(run.direction, "both");
+  EXPECT_FALSE(run.is_unattended);
+}
+
+TEST(ParseLine, ReadsHoldAndClimb) {
+  const auto hold = parsed_as<HoldCommand>({"hold", "50", "--direction", "pressurize", "--look-round-done"});
+  const auto pause = parsed_as<HoldCommand>({"hold"});
+  const auto climb = parsed_as<HoldCommand>({"climb", "30", "--rate", "0.5"});
+
+  EXPECT_EQ(hold.target_pa, 50.0);
+  EXPECT_TRUE(hold.look_round_done);
+  EXPECT_FALSE(hold.is_climb);
+  EXPECT_FALSE(pause.target_pa.has_value());
+  EXPECT_TRUE(climb.is_climb);
+  EXPECT_EQ(climb.rate_pa_s, 0.5);
+}
+
+TEST(ParseLine, RefusesNumbersThatAreNone) {
+  for (const char* number : {"nan", "inf", "-5", "0", "1001", "fifty"})
+    EXPECT_FALSE(error_of({"hold", number}).empty()) << number;
+  EXPECT_FALSE(error_of({"climb", "20"}).empty());
+  EXPECT_FALSE(error_of({"climb", "20", "--rate", "nan"}).empty());
+  EXPECT_FALSE(error_of({"baseline", "--seconds", "nan"}).empty());
+}
+
+TEST(ParseLine, CommonOptionsStandBeforeOrAfterTheCommand) {
+  const ParsedLine before = parse_line({"--json", "--socket", "/a", "status"});
+  const ParsedLine after = parse_line({"status", "--socket", "/a", "--json"});
+
+  for (const ParsedLine& line : {before, after}) {
+    ASSERT_TRUE(line.command.has_value()) << line.error;
+    EXPECT_TRUE(line.common.json);
+    EXPECT_EQ(line.common.target.socket, "/a");
+  }
+}
+
+TEST(ParseLine, ATokenFileNeedsAUrl) {
+  EXPECT_FALSE(error_of({"status", "--token-file", "t"}).empty());
+  EXPECT_EQ(parse_line({"status", "--token-file", "t", "--url", "http://a"}).common.target.token_file, "t");
+}
+
+TEST(ParseLine, SuggestsTheCommandThatWasMeant) {
+  EXPECT_NE(error_of({"staus"}).find("did you mean status?"), std::string::npos);
+  EXPECT_NE(error_of({"--socket", "/a", "clear-trp"}).find("clear-trip"), std::string::npos);
+  EXPECT_EQ(error_of({"zzzzzz"}).find("did you mean"), std::string::npos);
+  EXPECT_TRUE(parse_line({"staus", "--json"}).common.json);
+}
+
+TEST(ParseLine, WithoutACommandItSaysWhereHelpIs) {
+  EXPECT_NE(error_of({}).find("--help"), std::string::npos);
+  EXPECT_NE(error_of({"--json"}).find("--help"), std::string::npos);
+}
+
+TEST(ParseLine, HelpAndVersion) {
+  EXPECT_NE(parse_line({"--help"}).help.find("serve"), std::string::npos);
+  EXPECT_NE(parse_line({"hold", "--help"}).help.find("--look-round-done"), std::string::npos);
+  EXPECT_TRUE(std::holds_alternative<VersionCommand>(parse_line({"--version"}).command.value()));
+}
+
+TEST(ParseLine, ReadsTheRest) {
+  EXPECT_EQ(parsed_as<ServeCommand>({"serve", "--config", "r.toml"}).config, "r.toml");
+  EXPECT_EQ(parsed_as<RigCommand>({"rig", "--house", "h.toml", "--speed", "10"}).speed, 10);
+  EXPECT_EQ(parsed_as<RigCommand>({"rig", "--house", "h.toml", "--auto-crew", "0"}).auto_crew_s, 0.0);
+  EXPECT_EQ(parsed_as<CheckCommand>({"check", "a", "b"}).files.size(), 2U);
+  EXPECT_EQ(parsed_as<BaselineCommand>({"baseline", "--seconds", "20"}).seconds, 20.0);
+  EXPECT_EQ(parsed_as<PlainCommand>({"stop"}).path, "stop");
+  EXPECT_EQ(parsed_as<PlainCommand>({"continue"}).path, "continue");
+  EXPECT_EQ(parsed_as<PlainCommand>({"clear-trip"}).path, "clear-trip");
+  EXPECT_EQ(parsed_as<AnswerCommand>({"answer", "3", "keep"}).answer, "keep");
+  EXPECT_EQ(parsed_as<ResultCommand>({"result", "run-1"}).run, "run-1");
+  EXPECT_EQ(parsed_as<ExportCommand>({"export", "run-1", "--csv", "x"}).csv, "x");
+  EXPECT_EQ(parsed_as<ReplayCommand>({"replay", "r"}).recording, "r");
+  (void)parsed_as<StatusCommand>({"status"});
+  (void)parsed_as<WatchCommand>({"watch"});
+  (void)parsed_as<AsksCommand>({"asks"});
+  (void)parsed_as<RunsCommand>({"runs"});
+  (void)parsed_as<ProceduresCommand>({"procedures"});
+}
+
+TEST(ParseLine, MissingAndSurplusArgumentsAreErrors) {
+  for (const std::vector<std::string>& arguments : {std::vector<std::string>{"run", "iso-9972"},
+                                                    {"answer", "3"},
+                                                    {"check"},
+                                                    {"rig"},
+                                                    {"stop", "now"},
+                                                    {"result"},
+                                                    {"run", "a", "--building", "b", "--direction", "up"},
+                                                    {"rig", "--house", "h", "--port", "70000"}})
+    EXPECT_FALSE(error_of(arguments).empty()) << arguments[0];
+}
+
+}  // namespace leeward::daemon

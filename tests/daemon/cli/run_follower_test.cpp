@@ -1,0 +1,73 @@
+#include "daemon/cli/run_follower.hpp"
+
+#include <gtest/gtest.h>
+
+#include <nlohmann/json.hpp>
+
+#include "daemon/cli/exit_code.hpp"
+
+namespace leeward::daemon {
+
+class RunFollowerSays : public testing::Test {
+ protected:
+  void take(const std::string& name, const nlohmann::json& data) { follower_.take({"5", name, data.dump()}); }
+  std::vector<std::string> said_;
+  RunFollower follower_{"run-1", [this](const std::string& text) { said_.push_back(text); }};
+};
+
+TEST_F(RunFollowerSays, TellsItsOwnRunOnly) {
+  take("phase", {{"run_id", "run-0"}, {"text", "old"}});
+  take("phase", {{"run_id", "run-1"}, {"text", "new"}});
+  take("phase", {{"run_id", nullptr}, {"text", "none"}});
+  take("sample", {{"run_id", "run-1"}, {"text", "sample"}});
+
+  EXPECT_EQ(said_, std::vector<std::string>{"new"});
+  EXPECT_EQ(follower_.last_event_id(), "5");
+}
+
+TEST_F(RunFollowerSays, SaysHowToAnswerAnAsk) {
+  take("ask",
+       {{"run_id", "run-1"}, {"state", "open"}, {"id", "3"}, {"text", "Cover it."}, {"answers", {"done"}}});
+
+  ASSERT_EQ(said_.size(), 1U);
+  EXPECT_NE(said_[0].find("leeward answer 3 done"), std::string::npos);
+}
+
+TEST_F(RunFollowerSays, IsOverWhenTheRunHasEnded) {
+  take("run", {{"run_id", "run-1"}, {"state", "running"}});
+  EXPECT_FALSE(follower_.is_over());
+  take("run", {{"run_id", "run-1"}, {"state", "invalid"}});
+
+  EXPECT_TRUE(follower_.is_over());
+  EXPECT_EQ(follower_.end_state(), "invalid");
+}
+
+TEST_F(RunFollowerSays, AfterAGapTheRunMustBeLookedAt) {
+  EXPECT_FALSE(follower_.take_gap());
+  take("gap", {{"reason", "x"}});
+  EXPECT_TRUE(follower_.take_gap());
+  EXPECT_FALSE(follower_.take_gap());
+
+  follower_.look_at({{"state", "running"}});
+  EXPECT_FALSE(follower_.is_over());
+  follower_.look_at({{"state", "tripped"}});
+  EXPECT_TRUE(follower_.is_over());
+}
+
+TEST_F(RunFollowerSays, GarbageIsNothing) {
+  follower_.take({"6", "run", "{not json"});
+  follower_.take({"7", "run", "[]"});
+  follower_.take({"8", "run", R"({"run_id": 1})"});
+
+  EXPECT_FALSE(follower_.is_over());
+}
+
+TEST(ExitCodeOf, FollowsTheInterface) {
+  EXPECT_EQ(exit_code_of("done"), 0);
+  EXPECT_EQ(exit_code_of("stopped"), 1);
+  EXPECT_EQ(exit_code_of("interrupted"), 1);
+  EXPECT_EQ(exit_code_of("invalid"), 2);
+  EXPECT_EQ(exit_code_of("tripped"), 3);
+}
+
+}  // namespace leeward::daemon
