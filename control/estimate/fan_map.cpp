@@ -9,7 +9,7 @@ namespace leeward::control {
 namespace {
 
 constexpr double kGuessShutOff = 300.0;  // Pa, a portable door fan, common practice
-constexpr double kErrorTime = 1.5;       // s over which errors of single readings hang together
+constexpr double kMapErrorTime = 1.5;       // s over which errors of single readings hang together
 constexpr double kOffsetWalkPerS = 0.003 * 0.003 / 10.0;
 constexpr double kScaleWalkPerS = 0.01 * 0.01 / 10.0;
 
@@ -51,7 +51,7 @@ FanMap learn(const FanMap& map, const FanCurve& curve, const RestrictionSpec& re
   if (!speed || !(*speed > 0.02)) return map;
   FanMap next = map;
   next.pair = forget(next.pair, kOffsetWalkPerS * dt_s, kScaleWalkPerS * dt_s);
-  const double together = std::max(1.0, 2.0 * kErrorTime / dt_s);
+  const double together = std::max(1.0, 2.0 * kMapErrorTime / dt_s);
   next.pair = observe(next.pair, *speed, demand_frac, demand_u_frac * demand_u_frac * together);
   next.pair.a = std::clamp(next.pair.a, -0.1, 0.25);
   next.pair.b = std::clamp(next.pair.b, 0.5, 2.0);

@@ -19,21 +19,21 @@ struct KindOfTable {
   FileKind kind;
 };
 /// In the order in which they are looked for: a rig and a house hold [[fan]] entries too.
-constexpr std::array kKinds = std::to_array<KindOfTable>({{"rig", FileKind::rig},
-                                                          {"house", FileKind::house},
-                                                          {"procedure", FileKind::procedure},
-                                                          {"building", FileKind::building},
-                                                          {"fan", FileKind::fan}});
+constexpr std::array kTableKinds = std::to_array<KindOfTable>({{"rig", FileKind::rig},
+                                                               {"house", FileKind::house},
+                                                               {"procedure", FileKind::procedure},
+                                                               {"building", FileKind::building},
+                                                               {"fan", FileKind::fan}});
 
 FileKind kind_of(const TomlNode& root) {
-  for (const KindOfTable& k : kKinds)
+  for (const KindOfTable& k : kTableKinds)
     if (root.find(k.table) != nullptr) return k.kind;
   return FileKind::unknown;
 }
 
 void report_unknown_kind(const TomlNode& root, Findings& findings) {
   std::vector<std::string> tables;
-  for (const KindOfTable& k : kKinds) tables.emplace_back(k.table);
+  for (const KindOfTable& k : kTableKinds) tables.emplace_back(k.table);
   std::string text = "not a file of ours: no table " + one_of(tables);
   for (const TomlMember& member : root.members) {
     const std::string_view meant = nearest_word(member.key, tables);

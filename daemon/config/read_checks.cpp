@@ -16,7 +16,7 @@ struct CheckRule {
   Limits limits;
 };
 
-constexpr std::array kKinds = std::to_array<Choice<CheckRule>>(
+constexpr std::array kCheckKinds = std::to_array<Choice<CheckRule>>(
     {{"baseline_sign_means", {CheckKind::baseline_sign_means, Limits::high}},
      {"baseline_mean", {CheckKind::baseline_mean, Limits::high}},
      {"baseline_duration", {CheckKind::baseline_duration, Limits::low}},
@@ -65,7 +65,7 @@ void judge_limits(TableReader& entry, const CheckRule& rule) {
 void read_check(TableReader& entry, control::ProcedureSpec& procedure) {
   CheckSpec check;
   CheckRule rule{CheckKind::station_count, Limits::none};
-  const bool known = entry.choice<CheckRule>("kind", rule, kKinds, Need::required);
+  const bool known = entry.choice<CheckRule>("kind", rule, kCheckKinds, Need::required);
   check.kind = rule.kind;
   check.has_low = entry.number("low", check.low, kLimit);
   check.has_high = entry.number("high", check.high, kLimit);

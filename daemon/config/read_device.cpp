@@ -21,10 +21,10 @@ constexpr NumberRange kFanTimeout{0.2, 60, "s"};
 constexpr NumberRange kSpeed{0.1, 1000, "times real time"};
 
 enum class NamedKind : std::uint8_t { simulated, modbus_tcp, modbus_rtu, linux_io };
-constexpr std::array kKinds = std::to_array<Choice<NamedKind>>({{"simulated", NamedKind::simulated},
-                                                                {"modbus-tcp", NamedKind::modbus_tcp},
-                                                                {"modbus-rtu", NamedKind::modbus_rtu},
-                                                                {"linux", NamedKind::linux_io}});
+constexpr std::array kDeviceKinds = std::to_array<Choice<NamedKind>>({{"simulated", NamedKind::simulated},
+                                                                      {"modbus-tcp", NamedKind::modbus_tcp},
+                                                                      {"modbus-rtu", NamedKind::modbus_rtu},
+                                                                      {"linux", NamedKind::linux_io}});
 constexpr std::array kModbusKeys{"host", "port", "unit", "timeout_ms", "fan_timeout_s", "channel"};
 
 int longest_timeout_ms(double sample_hz) { return static_cast<int>(kTimeoutFrac * 1000 / sample_hz); }
@@ -117,7 +117,7 @@ void pass_over(TableReader& table, const char* key, const char* kind) {
 void read_device(TableReader& file, RigSpec& rig) {
   auto device = file.table("device", Need::required);
   NamedKind kind = NamedKind::simulated;
-  const bool known = device && device->choice<NamedKind>("kind", kind, kKinds, Need::required);
+  const bool known = device && device->choice<NamedKind>("kind", kind, kDeviceKinds, Need::required);
   const bool supported = kind == NamedKind::simulated || kind == NamedKind::modbus_tcp;
   if (known && !supported) {
     device->error("kind", "is not supported in this version: use \"simulated\" or \"modbus-tcp\"");

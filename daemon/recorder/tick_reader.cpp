@@ -15,7 +15,7 @@ using control::Errc;
 using control::Error;
 using control::Result;
 
-tl::unexpected<Error> damaged(const std::string& field, const std::string& text) {
+tl::unexpected<Error> damaged_tick(const std::string& field, const std::string& text) {
   return tl::unexpected(Error{Errc::io, field, text});
 }
 
@@ -68,7 +68,8 @@ Result<std::vector<std::int64_t>> enum_map(const Database& db, std::string_view 
   for (auto row = select->step();; row = select->step()) {
     if (!row) return tl::unexpected(row.error());
     if (!*row) return map;
-    if (select->integer(0) != static_cast<std::int64_t>(map.size())) return damaged("enums", "has a hole");
+    if (select->integer(0) != static_cast<std::int64_t>(map.size()))
+      return damaged_tick("enums", "has a hole");
     const auto it = std::find(names.begin(), names.end(), select->text(1));
     map.push_back(it == names.end() ? -1 : it - names.begin());
   }
@@ -139,7 +140,7 @@ Result<TickReader> TickReader::make(const Database& db, std::size_t fans) {
   reader.select_ += " FROM ticks WHERE seq > ? ORDER BY seq LIMIT ?";
   auto kinds = enum_map(db, "events.kind", EnumNames<control::EventKind>::kNames);
   auto refusals = enum_map(db, "refusals.refusal", EnumNames<control::Refusal>::kNames);
-  if (!kinds || !refusals) return damaged("enums", "cannot be read");
+  if (!kinds || !refusals) return damaged_tick("enums", "cannot be read");
   reader.event_kinds_ = std::move(*kinds);
   reader.refusals_ = std::move(*refusals);
   return reader;
@@ -172,7 +173,7 @@ Result<void> TickReader::read_rows(const Database& db, std::optional<std::uint64
     for_each_field(tick.sample, fans_, reader);
     for_each_field(tick.output.command, fans_, reader);
     for_each_field(tick.output.trace, fans_, reader);
-    if (!reader.known()) return damaged("ticks", "holds a word that this version does not know");
+    if (!reader.known()) return damaged_tick("ticks", "holds a word that this version does not know");
   }
 }
 
@@ -187,11 +188,13 @@ Result<void> TickReader::read_events(const Database& db, std::vector<RecordedTic
   return for_each_row(select_range(db, "seq, kind, a, b, x, y", "events", out), out,
                       [this](const Statement& row, RecordedTick& tick) -> Result<void> {
                         const auto kind = mapped(event_kinds_, row.integer(1));
-                        if (!kind) return damaged("events.kind", "is a word that this version does not know");
+                        if (!kind)
+                          return damaged_tick("events.kind", "is a word that this version does not know");
                         const bool room = tick.output.events.push_back(
                             {static_cast<control::EventKind>(*kind), row.integer(2), row.integer(3),
                              row.real(4), row.real(5)});
-                        if (!room) return damaged("events", "has more events in a tick than there can be");
+                        if (!room)
+                          return damaged_tick("events", "has more events in a tick than there can be");
                         return {};
                       });
 }
@@ -201,9 +204,9 @@ Result<void> TickReader::read_refusals(const Database& db, std::vector<RecordedT
                       [this](const Statement& row, RecordedTick& tick) -> Result<void> {
                         const auto refusal = mapped(refusals_, row.integer(1));
                         if (!refusal)
-                          return damaged("refusals", "holds a word that this version does not know");
+                          return damaged_tick("refusals", "holds a word that this version does not know");
                         if (!tick.output.refusals.push_back(static_cast<control::Refusal>(*refusal)))
-                          return damaged("refusals", "has more in a tick than there can be");
+                          return damaged_tick("refusals", "has more in a tick than there can be");
                         return {};
                       });
 }
