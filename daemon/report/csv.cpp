@@ -14,7 +14,7 @@ using control::Quality;
 using control::Reading;
 using control::Trace;
 
-constexpr double kNanosecondsPerSecond = 1e9;
+constexpr double kStampsPerSecond = 1e9;
 
 /// One line, field by field.
 class CsvLine {
@@ -80,7 +80,7 @@ std::string samples_line(const RecordedTick& tick, std::size_t fans) {
   const Trace& trace = tick.output.trace;
   CsvLine line;
   line.whole(static_cast<std::int64_t>(tick.seq));
-  line.number(static_cast<double>(tick.sample.stamp_ns) / kNanosecondsPerSecond);
+  line.number(static_cast<double>(tick.sample.stamp_ns) / kStampsPerSecond);
   line.whole(tick.sample.wall_unix_ms);
   line.truth(tick.sample.out_of_turn);
   line.text(name_of(tick.sample.device));
