@@ -200,14 +200,18 @@ void ControlLoop::step(const control::Sample& sample, Requests& now) {
   keeper_.append(sample, requests, output, state_);
   resolve_outputs(output.command);
   tell_crew(output.events, asks);
+  std::vector<SubmitOutcome> outcomes;
+  outcomes.reserve(now.size());
   for (std::size_t i = 0; i < now.size(); ++i) {
     SubmitOutcome outcome{.phase = before};
     if (i < output.refusals.size()) outcome.refusal = output.refusals[i];
     if (may_begin_recording(requests[i].kind) && outcome.accepted()) outcome.run_id = keeper_.run_id();
-    answer(*now[i], outcome);
+    outcomes.push_back(std::move(outcome));
   }
   keep_recording(before);
   publish(sample, output);
+  // Answered only now: who asks for the status next sees what was done.
+  for (std::size_t i = 0; i < now.size(); ++i) answer(*now[i], std::move(outcomes[i]));
 }
 
 void ControlLoop::resolve_outputs(const control::Command& command) {
