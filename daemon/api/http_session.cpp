@@ -112,8 +112,13 @@ class HttpSession : public std::enable_shared_from_this<HttpSession> {
     });
     stream_.expires_never();
     if (!shared_.router.is_slow(request)) return shared_.router.handle(request, std::move(reply));
-    auto work = [this, self = shared_from_this(), request = std::move(request),
-                 reply = std::move(reply)]() mutable { shared_.router.handle(request, std::move(reply)); };
+    auto work = [self = shared_from_this(), request = std::move(request),
+                 reply = std::move(reply)]() mutable {
+      HttpSession& session = *self;
+      session.shared_.router.handle(request, std::move(reply));
+      // The session and its socket belong to the other thread: they must not end in this one.
+      asio::post(session.stream_.get_executor(), [kept = std::move(self)] {});
+    };
     asio::post(shared_.pool, std::move(work));
   }
 
