@@ -27,7 +27,8 @@ RunState state_of(const ApiContext& context, const RunEntry& entry) {
 }
 
 json entry_json(const ApiContext& context, const RunEntry& entry) {
-  return {{"id", entry.id},
+  return {{"run_id", entry.id},
+          {"id", entry.id},
           {"state", name_of(state_of(context, entry))},
           {"readable", entry.readable},
           {"procedure", entry.procedure},

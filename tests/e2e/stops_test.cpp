@@ -10,7 +10,7 @@ using std::chrono::seconds;
 
 class Stops : public ::testing::Test {
  protected:
-  Stops() : bench_(folder_, 5) {
+  Stops() : bench_(folder_, 10) {
     EXPECT_TRUE(bench_.serve(folder_));
     rig_.emplace(bench_.port());
     EXPECT_TRUE(rig_->connected());
@@ -43,7 +43,7 @@ TEST_F(Stops, AStopRequestIsObeyedAtOnce) {
 
 TEST_F(Stops, ADeviceThatGoesSilentLeavesTheFanOffAndIsNamed) {
   ASSERT_TRUE(rig_->put(120, 1));    // silent
-  ASSERT_TRUE(rig_->put(121, 150));  // for 150 samples: 3 s of the wall clock
+  ASSERT_TRUE(rig_->put(121, 300));  // for 300 samples: 3 s of the wall clock
   EXPECT_TRUE(await([&] { return bench_.phase() == "tripped"; }, seconds(10)));
   EXPECT_TRUE(await([&] { return rig_->fan_is_off(); }, seconds(10)));
   const nlohmann::json trip = bench_.status()["trip"];
@@ -71,7 +71,7 @@ class BadBus : public Stops, public ::testing::WithParamInterface<int> {};
 
 TEST_P(BadBus, IsSurvivedWithTheFanHeldOrOffAndTheFaultNamed) {
   ASSERT_TRUE(rig_->put(120, GetParam()));
-  ASSERT_TRUE(rig_->put(121, 60));  // 1.2 s of the wall clock
+  ASSERT_TRUE(rig_->put(121, 100));  // 1 s of the wall clock
   ASSERT_TRUE(await([&] { return bench_.phase() == "tripped"; }, seconds(10)));
 
   EXPECT_TRUE(await([&] { return rig_->fan_is_off(); }, seconds(5)));
