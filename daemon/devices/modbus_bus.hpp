@@ -1,14 +1,26 @@
 #pragma once
-/// One Modbus TCP connection as a client. Every call ends by its own deadline, whatever comes over the
-/// wire; that, and the check of the unit in the answer, is why the framing is ours: in libmodbus the
-/// time-out holds per byte and not per call, and an answer of another unit passes.
+/// One Modbus TCP connection as a client, spoken by libmodbus. Every call ends by its own deadline,
+/// whatever comes over the wire.
+///
+/// Requests go out and answers come in by libmodbus's raw calls: those that it has for each function let
+/// an answer of another unit pass, and do not hand out the header in which it could be seen. The price
+/// is that every request is transaction 0. What that number guards against, an answer to an older
+/// request, is kept out by never going on after a failure: the connection is closed, and before each
+/// request the line must be silent.
+///
+/// The deadline is libmodbus's response time-out, with the byte time-out off: then, and only then, it
+/// holds for the whole answer. (With one, each byte that comes starts it anew.)
 
+#include <array>
 #include <chrono>
 #include <span>
 #include <string>
+#include <vector>
 
 #include "daemon/config/rig_spec.hpp"
-#include "daemon/devices/modbus_frame.hpp"
+#include "daemon/devices/modbus_context.hpp"
+#include "daemon/devices/modbus_exception.hpp"
+#include "daemon/devices/modbus_fields.hpp"
 #include "daemon/devices/tcp_socket.hpp"
 
 namespace leeward::daemon {
@@ -29,8 +41,8 @@ class ModbusBus {
 
   /// Bounded by the deadline (but see connect_tcp for names).
   [[nodiscard]] bool connect(SteadyTime deadline);
-  [[nodiscard]] bool connected() const { return socket_.valid(); }
-  void close() { socket_.reset(); }
+  [[nodiscard]] bool connected() const { return context_ != nullptr; }
+  void close();
 
   /// @param words  one a register, or one a bit
   [[nodiscard]] BusOutcome read(RegisterTable table, int address, std::span<std::uint16_t> words);
@@ -44,17 +56,18 @@ class ModbusBus {
 
  private:
   struct Expected {
-    ModbusFunction function;
+    int function;
     int address;
     std::size_t pdu_bytes;
   };
-  ModbusFrame new_frame(ModbusFunction function, int address);
-  BusOutcome exchange(ModbusFrame& request, const Expected& expected);
-  BusOutcome receive(const Expected& expected, SteadyTime deadline);
-  BusOutcome fill(std::size_t wanted, const Expected& expected, SteadyTime deadline);
-  BusOutcome judge(const Expected& expected);
-  bool send_all(std::span<const std::uint8_t> bytes, SteadyTime deadline);
+  /// Unit, function, data: all but the header.
+  using RawRequest = std::vector<std::uint8_t>;
+  [[nodiscard]] RawRequest new_request(int function, int address, std::size_t count_or_value) const;
+  BusOutcome exchange(const RawRequest& request, const Expected& expected);
   BusOutcome state_of_the_line(const Expected& expected);
+  BusOutcome judge_header(const Expected& expected, std::size_t received);
+  BusOutcome judge(const Expected& expected, std::size_t received);
+  BusOutcome fail_to_receive(const Expected& expected, int error);
   BusOutcome fail(BusOutcome outcome, const Expected& expected, const std::string& why);
 
   std::string host_;
@@ -62,9 +75,8 @@ class ModbusBus {
   std::uint8_t unit_;
   std::chrono::milliseconds timeout_;
   UniqueFd socket_;
-  std::uint16_t transaction_ = 0;
+  ModbusContext context_;  ///< over socket_; there while connected
   std::array<std::uint8_t, kMaxFrameBytes> answer_{};
-  std::size_t received_ = 0;
   ModbusException exception_ = ModbusException::none;
   std::string last_error_;
 };

@@ -4,8 +4,12 @@
 #include <sys/socket.h>
 
 #include <algorithm>
+#include <array>
 #include <cerrno>
+#include <optional>
 #include <utility>
+
+#include "daemon/devices/modbus_fields.hpp"
 
 namespace leeward::daemon {
 namespace {
@@ -14,6 +18,15 @@ using std::chrono::steady_clock;
 
 /// A client that asks on and on and reads nothing is let go.
 constexpr std::size_t kMaxOutput = 1024;
+
+/// @returns the length of the frame in front, 0 while that can't be told, nothing for garbage: another
+///          protocol, or a length that no frame has
+std::optional<std::size_t> frame_bytes(std::span<const std::uint8_t> input) {
+  if (input.size() < kFunctionAt) return 0;
+  const std::size_t bytes = kUnitAt + word_at(input, kLengthAt);
+  if (word_at(input, kProtocolAt) != 0 || bytes <= kFunctionAt || bytes > kMaxFrameBytes) return std::nullopt;
+  return bytes;
+}
 
 bool would_block() { return errno == EAGAIN || errno == EINTR; }
 
@@ -83,16 +96,16 @@ void ModbusServer::read_from(Client& client) {
 }
 
 void ModbusServer::take_frames(Client& client) {
-  while (const auto header = parse_header(client.input)) {
-    if (!plausible(*header) || client.output.size() > kMaxOutput) {
+  while (true) {
+    const auto bytes = frame_bytes(client.input);
+    if (!bytes || client.output.size() > kMaxOutput) {
       client.broken = true;
       return;
     }
-    const std::size_t size = kHeaderBytes - 1 + header->length;
-    if (client.input.size() < size) return;
-    const std::span pdu(client.input.data() + kHeaderBytes, size - kHeaderBytes);
-    for (TimedBytes& part : handler_(*header, pdu)) client.output.push_back(std::move(part));
-    client.input.erase(client.input.begin(), client.input.begin() + static_cast<std::ptrdiff_t>(size));
+    if (*bytes == 0 || client.input.size() < *bytes) return;
+    for (TimedBytes& part : handler_(std::span(client.input).first(*bytes)))
+      client.output.push_back(std::move(part));
+    client.input.erase(client.input.begin(), client.input.begin() + static_cast<std::ptrdiff_t>(*bytes));
   }
 }
 

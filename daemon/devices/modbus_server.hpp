@@ -1,14 +1,16 @@
 #pragma once
-/// The serving end of Modbus TCP: one thread, one poll loop, several clients, none of which can hold up
-/// another. What is answered, when and how badly, is the handler's business.
+/// The connections of the serving end of Modbus TCP: one thread, one poll loop, several clients, none of
+/// which can hold up another. It cuts their bytes into frames by the length that each announces, and no
+/// more: libmodbus, which would wait at the socket of a client that has sent half a request, only ever
+/// gets whole ones (see ModbusResponder). What is answered, when and how badly, is the handler's business.
 
+#include <cstdint>
 #include <deque>
 #include <functional>
 #include <list>
 #include <span>
 #include <vector>
 
-#include "daemon/devices/modbus_frame.hpp"
 #include "daemon/devices/tcp_socket.hpp"
 
 namespace leeward::daemon {
@@ -23,7 +25,8 @@ using BusReply = std::vector<TimedBytes>;  ///< in order of time; empty: no answ
 
 class ModbusServer {
  public:
-  using Handler = std::function<BusReply(const ModbusHeader& header, std::span<const std::uint8_t> pdu)>;
+  /// @param frame  a request of the length that its header announces, function included
+  using Handler = std::function<BusReply(std::span<const std::uint8_t> frame)>;
 
   /// When all places are taken, the client that has been silent longest makes room: a connection whose
   /// other end has vanished must not lock the others out.

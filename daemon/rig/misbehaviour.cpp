@@ -2,6 +2,8 @@
 
 #include <utility>
 
+#include "daemon/devices/modbus_fields.hpp"
+
 namespace leeward::daemon {
 namespace {
 
@@ -9,7 +11,6 @@ using Bytes = std::vector<std::uint8_t>;
 
 constexpr std::chrono::milliseconds kUsualLateness{250};
 constexpr std::chrono::milliseconds kUsualPause{30};
-constexpr std::size_t kUnitAt = 6;
 constexpr std::size_t kGarbageBytes = 23;
 
 BusReply at_once(Bytes bytes) { return {TimedBytes{.bytes = std::move(bytes)}}; }
@@ -40,7 +41,7 @@ BusReply misbehave(Misbehaviour kind, std::span<const std::uint8_t> answer, Stea
     case Misbehaviour::garbage:
       return at_once(Bytes(kGarbageBytes, 0xA5));
     case Misbehaviour::wrong_transaction:
-      return at_once(with_flipped(right, 0));
+      return at_once(with_flipped(right, kTransactionAt));
     case Misbehaviour::wrong_unit:
       return at_once(with_flipped(right, kUnitAt));
     case Misbehaviour::closes_mid_frame:

@@ -3,7 +3,7 @@
 
 #include <array>
 
-#include "daemon/devices/modbus_answer.hpp"
+#include "daemon/devices/register_bank.hpp"
 #include "daemon/rig/drive_timeout.hpp"
 #include "daemon/rig/misbehaviour.hpp"
 #include "daemon/rig/rig_registers.hpp"

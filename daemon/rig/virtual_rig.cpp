@@ -25,8 +25,7 @@ bool is_of_the_tool(const std::optional<ModbusTarget>& target) {
 
 VirtualRig::VirtualRig(UniqueFd listener, const sim::HouseSpec& house, double speed, std::uint64_t seed)
     : bank_(house, seed),
-      server_(std::move(listener), [this](const ModbusHeader& header,
-                                          std::span<const std::uint8_t> pdu) { return handle(header, pdu); }),
+      server_(std::move(listener), [this](std::span<const std::uint8_t> request) { return handle(request); }),
       period_(std::max<std::int64_t>(static_cast<std::int64_t>(1e9 / (speed * reg::kSampleHz)), 1)),
       due_(steady_clock::now() + period_) {}
 
@@ -45,15 +44,15 @@ void VirtualRig::catch_up(SteadyTime now) {
   if (due_ <= now) due_ = now + period_;
 }
 
-BusReply VirtualRig::handle(const ModbusHeader& header, std::span<const std::uint8_t> pdu) {
-  if (header.unit != reg::kUnit) return {};
+BusReply VirtualRig::handle(std::span<const std::uint8_t> request) {
+  if (request[kUnitAt] != reg::kUnit) return {};
   const SteadyTime now = steady_clock::now();
   bank_.set_now(now);
-  const Misbehaviour kind = is_of_the_tool(target_of(pdu)) ? bank_.misbehaviour() : Misbehaviour::none;
-  if (kind == Misbehaviour::refuses)
-    return {TimedBytes{
-        .bytes = exception_answer(header, pdu.empty() ? std::uint8_t{0} : pdu[0], ModbusException::failure)}};
-  return misbehave(kind, answer_request(bank_, header, pdu), now, bank_.misbehaviour_pause());
+  const Misbehaviour kind = is_of_the_tool(target_of(request)) ? bank_.misbehaviour() : Misbehaviour::none;
+  const auto answer = kind == Misbehaviour::refuses ? responder_.refuse(request, ModbusException::failure)
+                                                    : responder_.answer(bank_, request);
+  if (answer.empty()) return {};
+  return misbehave(kind, answer, now, bank_.misbehaviour_pause());
 }
 
 }  // namespace leeward::daemon

@@ -2,6 +2,7 @@
 /// The virtual rig: a simulated house behind a Modbus TCP server, in simulated time at a multiple of
 /// the wall clock. One thread runs it.
 
+#include "daemon/devices/modbus_responder.hpp"
 #include "daemon/devices/modbus_server.hpp"
 #include "daemon/rig/rig_bank.hpp"
 
@@ -17,10 +18,11 @@ class VirtualRig {
   void run(int wake_fd);
 
  private:
-  BusReply handle(const ModbusHeader& header, std::span<const std::uint8_t> pdu);
+  BusReply handle(std::span<const std::uint8_t> request);
   void catch_up(SteadyTime now);
 
   RigBank bank_;
+  ModbusResponder responder_;
   ModbusServer server_;
   std::chrono::nanoseconds period_;
   SteadyTime due_;

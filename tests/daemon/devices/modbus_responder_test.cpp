@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <map>
 #include <random>
 
@@ -32,9 +33,13 @@ class TenRegisters : public RegisterBank {
 /// A request of unit 1 and transaction 0x0102.
 AnswerBytes frame_around(const AnswerBytes& pdu) {
   const std::size_t length = pdu.size() + 1;
-  AnswerBytes frame{1, 2, 0, 0, static_cast<std::uint8_t>(length >> 8U), static_cast<std::uint8_t>(length),
-                    1};
-  frame.insert(frame.end(), pdu.begin(), pdu.end());
+  AnswerBytes frame(length + 6);
+  frame[0] = 1;
+  frame[1] = 2;
+  frame[4] = static_cast<std::uint8_t>(length >> 8U);
+  frame[5] = static_cast<std::uint8_t>(length & 0xFFU);
+  frame[6] = 1;
+  std::ranges::copy(pdu, frame.begin() + 7);
   return frame;
 }
 
