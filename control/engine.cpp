@@ -59,8 +59,7 @@ GuardInput guard_input(const EngineConfig& config, const std::array<FanCurve, kM
     in.signal_pa = std::max(in.signal_pa, seen.sight.signal_pa[i]);
   const RestrictionSpec& fitted = config.fans[0].restrictions[static_cast<std::size_t>(s.fans[0].fitted)];
   if (seen.sight.flow_good && !s.fans[0].covered)
-    in.least_pressure_pa =
-        least_pressure_pa(s.fan_map, curves[0], fitted, seen.flow_m3_s[0], s.sure_frac);
+    in.least_pressure_pa = least_pressure_pa(s.fan_map, curves[0], fitted, seen.flow_m3_s[0], s.sure_frac);
   return in;
 }
 

@@ -61,7 +61,7 @@ struct EngineState {
   double followed_frac = 0;       ///< ... and after the lag
   double sure_slewed_frac = 0;    ///< the same of the slowest drive there is: what has surely been followed
   double sure_frac = 0;
-  double standstill_frac = 0;     ///< followed_frac when the raw pressure last changed
+  double standstill_frac = 0;  ///< followed_frac when the raw pressure last changed
   bool demand_at_limit = false;
   LimitedBy limited_by = LimitedBy::nothing;  ///< by the guard, in the last tick
   HouseCurve house;

@@ -9,7 +9,7 @@ namespace leeward::control {
 namespace {
 
 constexpr double kGuessShutOff = 300.0;  // Pa, a portable door fan, common practice
-constexpr double kMapErrorTime = 1.5;       // s over which errors of single readings hang together
+constexpr double kMapErrorTime = 1.5;    // s over which errors of single readings hang together
 constexpr double kOffsetWalkPerS = 0.003 * 0.003 / 10.0;
 constexpr double kScaleWalkPerS = 0.01 * 0.01 / 10.0;
 

@@ -18,7 +18,8 @@ enum class WordOrder : std::uint8_t { big, little };
 
 /// value = raw * scale + offset; on writing the inverse.
 struct ChannelSpec {
-  std::string name;  ///< building_pressure, fan1_signal, fan1_demand, fan1_enable, fan1_speed, fan1_timeout, ...
+  std::string
+      name;  ///< building_pressure, fan1_signal, fan1_demand, fan1_enable, fan1_speed, fan1_timeout, ...
   RegisterTable table = RegisterTable::input;
   int address = 0;  ///< protocol address, from 0
   RegisterType type = RegisterType::float32;
@@ -31,7 +32,7 @@ struct ModbusSpec {
   std::string host = "127.0.0.1";
   int port = 1502;
   int unit = 1;
-  int timeout_ms = 40;  ///< at most 0.4 of the sample period
+  int timeout_ms = 40;       ///< at most 0.4 of the sample period
   double fan_timeout_s = 1;  ///< written to fanN_timeout channels where named
   std::vector<ChannelSpec> channels;
 };

@@ -39,7 +39,8 @@ TEST(Analyse, OwnEstimateIsWiderThanTheRegressionAndNamesItsCauses) {
   const DirectionResult& d = result.directions[0];
 
   expect_inside(d.own.q_ref_m3_s);
-  // The procedure leaves the viscosity of the cold air out, we do not: 0.982752 at its n (computed with numpy).
+  // The procedure leaves the viscosity of the cold air out, we do not: 0.982752 at its n (computed with
+  // numpy).
   EXPECT_NEAR(d.own.q_ref_m3_s.value / d.standard.q_ref_m3_s.value, 0.982752, 0.005);
   EXPECT_GT(relative_half_width(d.own.q_ref_m3_s), 4 * relative_half_width(d.standard.q_ref_m3_s));
   EXPECT_NEAR(d.budget.calibration, 0.03, 1e-6);  // one restriction: exactly its own uncertainty

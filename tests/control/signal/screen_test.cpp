@@ -21,8 +21,8 @@ class ScreenStory : public ::testing::Test {
     return out_ = screen_step(tuning_, state_, {0, now_ns_, quality}, now_ns_, false);
   }
 
-  ScreenTuning tuning_{.low = -1000, .high = 1000, .missing_s = 0.3, .frozen_s = 2, .saturated_s = 0.2,
-                       .max_rate_per_s = 160};
+  ScreenTuning tuning_{
+      .low = -1000, .high = 1000, .missing_s = 0.3, .frozen_s = 2, .saturated_s = 0.2, .max_rate_per_s = 160};
   ScreenState state_;
   ScreenOutput out_;
   std::int64_t now_ns_ = 0;
@@ -106,13 +106,18 @@ TEST_F(ScreenStory, CallsWhatIsBeyondTheRangeOutOfRange) {
 
 TEST(Screen, GivesFiniteAnswersWhateverItIsFed) {
   std::mt19937_64 random(11);
-  const double odd[] = {std::numeric_limits<double>::quiet_NaN(), std::numeric_limits<double>::infinity(), -1e300, 1e300, 0, 12};
+  const double odd[] = {std::numeric_limits<double>::quiet_NaN(),
+                        std::numeric_limits<double>::infinity(),
+                        -1e300,
+                        1e300,
+                        0,
+                        12};
   const ScreenTuning tuning{.low = -1000, .high = 1000, .max_rate_per_s = 160};
   ScreenState state;
   std::int64_t now = 0;
   for (int k = 0; k < 200'000; ++k) {
     now += static_cast<std::int64_t>(random() % 300'000'000) - 50'000'000;
-    const Reading r{odd[random() % 6] , now - static_cast<std::int64_t>(random() % 2) * 100'000'000,
+    const Reading r{odd[random() % 6], now - static_cast<std::int64_t>(random() % 2) * 100'000'000,
                     static_cast<Quality>(random() % 6)};
     const ScreenOutput out = screen_step(tuning, state, r, now, random() % 2 == 0);
     ASSERT_TRUE(std::isfinite(out.value));
