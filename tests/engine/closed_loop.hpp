@@ -82,6 +82,7 @@ class ClosedLoop {
     r.kind = control::RequestKind::hold;
     r.target_pa = target_pa;
     r.look_round_done = true;
+    r.max_s = 86400;
     r.volume_m3 = volume_m3;
     request(r);
   }
