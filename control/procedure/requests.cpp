@@ -56,6 +56,8 @@ Refusal hold(Scene& scene, const Request& r, bool with_rate) {
   if (r.target_pa > scene.config.look_round_pa && !r.look_round_done) return Refusal::look_round_missing;
   if (in_hold(s) && r.direction != s.direction) return Refusal::busy;
   withdraw_asks(scene);
+  // Who wants the fan to blow has taken its cover off, whatever the last run left.
+  for (FanSetup& fan : s.fans) fan.covered = false;
   s.direction = r.direction;
   if (r.volume_m3 > 0) {
     s.volume_m3 = r.volume_m3;
@@ -107,6 +109,8 @@ Refusal start_run(Scene& scene, const Request& r) {
   s.volume_m3 = r.run.building.volume_m3;
   s.house = house_prior(s.volume_m3);
   s.look_round_done = false;
+  // Nobody has said since when the cover is on: it is asked for anew.
+  for (FanSetup& fan : s.fans) fan.covered = false;
   s.sequencer = SequencerState{};
   scene.events.push_back({EventKind::run_started, static_cast<std::int64_t>(r.run.direction), 0, 0, 0});
   enter_phase(scene, Phase::prepare);

@@ -187,6 +187,19 @@ TEST(EngineRun, SaysSoWhenAnotherRestrictionIsFittedThanWasAskedFor) {
       200));
 }
 
+TEST(EngineRun, LeavesNoCoverBehindForTheNextHold) {
+  ClosedLoop loop(calm_house(4, 400, 0.65), 3);
+  loop.request(start(ten_stations(), 400));
+  ASSERT_TRUE(loop.run_until([&] { return loop.state().phase == control::Phase::result; }, 2000));
+  EXPECT_TRUE(loop.state().fans[0].covered);
+  loop.plant().set_covered(false);
+  loop.hold(20);
+  loop.run_for(20);
+
+  EXPECT_FALSE(loop.state().fans[0].covered);
+  EXPECT_GT(loop.tick().trace.total_flow_m3_s, 0);
+}
+
 TEST(EngineRun, StopsDuringTheCountdown) {
   ClosedLoop loop(calm_house(4, 400, 0.65), 3);
   loop.request(start(ten_stations(), 400));
