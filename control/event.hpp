@@ -54,6 +54,7 @@ struct Event {
   }
 };
 
-using Events = FixedVector<Event, 64>;
+/// Room for the longest tick: a full list of asks withdrawn, another opened, and what goes with it.
+using Events = FixedVector<Event, 96>;
 
 }  // namespace leeward::control

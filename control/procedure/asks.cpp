@@ -7,7 +7,8 @@ namespace {
 
 // Time for the person at the fan to step back; counted aloud by the faces, ended by any stop.
 constexpr double kCountdown = 5.0;
-constexpr double kAtRest = 0.05;  // of full speed, by the nominal drive
+constexpr std::int32_t kNoMoreFits = 1000;  // the crew has no other restriction, or no wish to change
+constexpr double kAtRest = 0.05;            // of full speed, by the nominal drive
 
 void note_hands(Scene& scene, const Ask& ask, Answer answer) {
   EngineState& s = scene.state;
@@ -21,6 +22,7 @@ void note_hands(Scene& scene, const Ask& ask, Answer answer) {
       break;
     case AskKind::fit_restriction:
       if (answer == Answer::done) fan.fitted = ask.restriction;
+      if (answer == Answer::keep) s.sequencer.fits = kNoMoreFits;
       break;
     case AskKind::turn_fan:
       s.direction = ask.direction;

@@ -48,6 +48,12 @@ void finish_run(Scene& scene) {
   end_run(scene, s.result.valid ? RunState::done : RunState::invalid);
 }
 
+/// Longer than the climb to a pressure can take: gusts may keep it from ever settling.
+bool waited_long(const Scene& scene, double target_pa) {
+  const ProcedureSpec& p = scene.state.run.procedure;
+  return scene.state.sequencer.phase_s > target_pa / p.climb_rate_pa_s + p.station_max_wait_s;
+}
+
 void turn_round_or_finish(Scene& scene) {
   EngineState& s = scene.state;
   if (s.run.direction != DirectionChoice::both || s.record.directions.full()) return finish_run(scene);
@@ -125,7 +131,7 @@ Want step_look_round(Scene& scene) noexcept {
   }
   verify_fit(scene);
   const bool there = settled_for(scene, p.look_round_pa, p.station_tolerance_pa, kLookRoundSettle);
-  const bool weak = out_of_breath(scene, p.look_round_pa);
+  const bool weak = out_of_breath(scene, p.look_round_pa) || waited_long(scene, p.look_round_pa);
   if (weak && refit_if_better(scene)) return want;
   if (!q.asked && (there || weak)) {
     q.asked = true;
@@ -150,7 +156,7 @@ Want step_climb(Scene& scene) noexcept {
     return want;
   }
   verify_fit(scene);
-  const bool weak = out_of_breath(scene, want.target_pa);
+  const bool weak = out_of_breath(scene, want.target_pa) || waited_long(scene, want.target_pa);
   if (weak && refit_if_better(scene)) return want;
   if (weak || settled_for(scene, want.target_pa, p.station_tolerance_pa, kClimbSettle)) {
     enter_phase(scene, Phase::stations);

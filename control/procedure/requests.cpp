@@ -122,6 +122,7 @@ Refusal pause(Scene& scene, bool on) {
   const bool can = s.run_state == RunState::running &&
                    (s.phase == Phase::look_round || s.phase == Phase::climb || s.phase == Phase::stations);
   if (!can || on == s.sequencer.paused) return Refusal::not_running;
+  if (on && hands_at_fan(s)) return Refusal::not_running;  // the fan is off: there is nothing to hold
   s.sequencer.paused = on;
   s.sequencer.paused_at_pa = std::max(kLeastTarget, scene.sight.reference_pa);
   s.sequencer.step = StationStep::travel;

@@ -113,7 +113,7 @@ Want sequencer_step(Scene& scene) noexcept {
   EngineState& s = scene.state;
   keep_time(scene);
   open_waiting(scene);
-  if (s.sequencer.paused) return paused_want(scene);
+  if (s.sequencer.paused) return hands_at_fan(s) ? Want{} : paused_want(scene);
   const Want want = phase_want(scene);
   s.target_pa = want.drive ? want.target_pa : 0;
   if (hands_at_fan(s)) return {};

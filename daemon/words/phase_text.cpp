@@ -45,7 +45,7 @@ std::string phase_text(const Trace& t) {
     case Phase::closing_baseline:
       return "Measuring the zero-flow pressure once more, the fan covered and off" + left_words(t);
     case Phase::restore:
-      return "Measured; the building is being restored, the fan is off";
+      return "The run is over, the fan is off; the building is being restored";
     case Phase::result:
       return "The run has ended, the fan is off";
     case Phase::hold:

@@ -36,6 +36,7 @@ class ClosedLoop {
   const std::vector<control::Event>& events() const { return events_; }
 
   void request(const control::Request& r) { requests_.push_back(r); }
+  void drop_requests() { requests_.clear(); }
   void set_crew(bool on) { crew_ = on; }
   /// Changes each sample before the engine sees it.
   std::function<void(control::Sample&)> tamper;

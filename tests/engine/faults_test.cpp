@@ -187,6 +187,49 @@ TEST(EngineRun, SaysSoWhenAnotherRestrictionIsFittedThanWasAskedFor) {
       200));
 }
 
+TEST(EngineRun, NeverDrivesTheFanWhileHandsAreAtItNotEvenPaused) {
+  ClosedLoop loop(calm_house(2, 400, 0.65), 3);
+  loop.request(start(ten_stations(), 400));
+  ASSERT_TRUE(loop.run_until(
+      [&] {
+        const auto& asks = loop.state().asks;
+        return !asks.empty() && asks[0].kind == control::AskKind::fit_restriction;
+      },
+      400));
+  loop.set_crew(false);
+  loop.drop_requests();
+  control::Request pause;
+  pause.kind = control::RequestKind::pause;
+  loop.request(pause);
+  EXPECT_EQ(loop.tick().refusals[0], control::Refusal::not_running);
+  for (int k = 0; k < 300; ++k) ASSERT_EQ(loop.tick().command.fans[0].drive, control::Drive::off);
+}
+
+TEST(EngineRun, DoesNotAskAgainForARestrictionThatTheCrewKeepsOut) {
+  ClosedLoop loop(calm_house(2, 400, 0.65), 3);
+  loop.request(start(ten_stations(), 400));
+  int asked = 0;
+  for (int k = 0; k < 30'000 && loop.state().phase != control::Phase::result; ++k) {
+    (void)loop.tick();
+    for (const control::Ask& a : loop.state().asks) {
+      if (a.kind != control::AskKind::fit_restriction) continue;
+      ++asked;
+      loop.set_crew(false);
+      control::Request keep;
+      keep.kind = control::RequestKind::answer;
+      keep.ask_id = a.id;
+      keep.answer = control::Answer::keep;
+      loop.drop_requests();
+      loop.request(keep);
+      (void)loop.tick();
+      loop.set_crew(true);
+      break;
+    }
+  }
+  EXPECT_EQ(asked, 1);
+  EXPECT_EQ(loop.state().phase, control::Phase::result);
+}
+
 TEST(EngineRun, LeavesNoCoverBehindForTheNextHold) {
   ClosedLoop loop(calm_house(4, 400, 0.65), 3);
   loop.request(start(ten_stations(), 400));
