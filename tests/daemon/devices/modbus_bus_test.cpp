@@ -1,8 +1,10 @@
 #include "daemon/devices/modbus_bus.hpp"
 
 #include <gtest/gtest.h>
+#include <linux/sockios.h>
 #include <modbus/modbus.h>
 #include <poll.h>
+#include <sys/ioctl.h>
 #include <sys/socket.h>
 
 #include <functional>
@@ -147,6 +149,33 @@ TEST(ModbusBus, AServerThatAcceptsAndSaysNothingCostsOneTimeout) {
   EXPECT_EQ(bus.read(RegisterTable::input, 0, words), BusOutcome::no_answer);
   EXPECT_FALSE(bus.connected());
   EXPECT_EQ(bus.read(RegisterTable::input, 0, words), BusOutcome::not_connected);
+}
+
+/// Until the other end has all of it. @returns whether that came in time
+bool delivered(const UniqueFd& socket) {
+  const auto limit = std::chrono::steady_clock::now() + 5s;
+  while (std::chrono::steady_clock::now() < limit) {
+    int unacknowledged = 0;
+    if (::ioctl(socket.get(), SIOCOUTQ, &unacknowledged) == 0 && unacknowledged == 0) return true;
+    std::this_thread::yield();
+  }
+  return false;
+}
+
+/// All requests are transaction 0: nothing else tells that answer from the one that is to come.
+TEST(ModbusBus, AnAnswerFromBeforeTheRequestIsNotTakenForItsOwn) {
+  const auto listener = listen_tcp("127.0.0.1", 0);
+  ModbusBus bus("127.0.0.1", local_port(*listener), 1, 1000ms);
+  ASSERT_TRUE(bus.connect(std::chrono::steady_clock::now() + 1s));
+  const UniqueFd device(::accept4(listener->get(), nullptr, nullptr, SOCK_CLOEXEC));
+  const std::array<std::uint8_t, 13> old{0, 0, 0, 0, 0, 7, 1, 4, 4, 0x42, 0x49, 0, 1};
+  ASSERT_EQ(::send(device.get(), old.data(), old.size(), MSG_NOSIGNAL), 13);
+  ASSERT_TRUE(delivered(device));
+  std::array<std::uint16_t, 2> words{};
+
+  EXPECT_EQ(bus.read(RegisterTable::input, 0, words), BusOutcome::bad_answer);
+  EXPECT_NE(bus.last_error().find("nobody asked"), std::string::npos);
+  EXPECT_FALSE(bus.connected());
 }
 
 }  // namespace
