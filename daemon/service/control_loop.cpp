@@ -238,7 +238,8 @@ void ControlLoop::keep_recording(Phase before) {
   const bool is_over =
       is_at_rest(state_.phase) && !is_at_rest(before) && state_.run_state != RunState::running;
   if (!keeper_.is_recording() || !is_over) return;
-  keeper_.end(is_run_recorded_ ? state_.run_state : RunState::done);
+  const RunState by_hand = before == Phase::tripped ? RunState::tripped : RunState::done;
+  keeper_.end(is_run_recorded_ ? state_.run_state : by_hand);
 }
 
 void ControlLoop::publish(const control::Sample& sample, const control::StepOutput& output) {
