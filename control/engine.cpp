@@ -198,12 +198,13 @@ StepOutput Engine::step(EngineState& s, const Sample& sample,
       regulator_step(config_.regulator, s.regulator, regulator_input(config_, curves_, s, seen, want));
   GuardInput in = guard_input(config_, curves_, s, sample, seen);
   in.drive = want.drive;
+  in.signal_needed = in.signal_needed || want.drive;
   in.demand_frac = reg.demand_frac;
   const GuardOutput allowed = guard_step(config_.limits, s.guard, in);
   act_on_guard(scene, allowed);
 
   s.applied_frac = allowed.demand_frac;
-  s.demand_at_limit = reg.limited_by == LimitedBy::demand_max;
+  if (seen.sight.fresh || !want.drive) s.demand_at_limit = reg.limited_by == LimitedBy::demand_max;
   for (std::size_t i = 0; i < config_.fans.size(); ++i)
     out.command.fans[i] = {allowed.drive ? Drive::drive : Drive::off, allowed.demand_frac};
   out.trace = trace_of(config_, s, seen, reg, allowed);

@@ -138,7 +138,8 @@ void track(const LimitSpec& limits, GuardState& s, const GuardInput& in) noexcep
                       in.induced_pa < kResponseShare * in.least_pressure_pa;
   s.no_response_s = silent ? s.no_response_s + in.dt_s : 0;
   s.signal_missing_s = in.drive && in.signal_needed && !in.signal_good ? s.signal_missing_s + in.dt_s : 0;
-  s.late_in_a_row = in.late_ticks > 0 ? s.late_in_a_row + 1 : 0;
+  const bool off_beat = in.late_ticks > 0 || !(in.dt_s > 0);
+  s.late_in_a_row = off_beat ? s.late_in_a_row + 1 : 0;
 }
 
 Finding find_cause(const LimitSpec& limits, const GuardState& state, const GuardInput& in) noexcept {
@@ -153,7 +154,11 @@ Finding find_cause(const LimitSpec& limits, const GuardState& state, const Guard
 
 bool wind_alone_beyond_ceiling(const LimitSpec& limits, const GuardState& state,
                                const GuardInput& in) noexcept {
-  return in.pressure_good && state.at_rest_s > kCoastTime && size_pa(in) > limits.building_pressure_max_pa;
+  // A fan that still draws air is not at rest, whatever it was told.
+  const bool turning = in.signal_good && state.signal_at_stop_pa > 0 &&
+                       in.signal_pa >= std::max(kStopLeastSignal, kStopShare * state.signal_at_stop_pa);
+  return in.pressure_good && !turning && state.at_rest_s > kCoastTime &&
+         size_pa(in) > limits.building_pressure_max_pa;
 }
 
 }  // namespace leeward::control

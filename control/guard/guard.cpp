@@ -19,9 +19,11 @@ void latch(GuardState& state, const GuardInput& in, const Finding& finding) {
 GuardOutput after_trip(const GuardState& state, const GuardInput& in) {
   GuardOutput out;
   out.limited_by = LimitedBy::trip;
-  if (state.trip.mode == StopMode::cut) return out;
+  if (state.trip.mode == StopMode::cut || state.over_pressure_s > 0) return out;
   const double since_s = static_cast<double>(in.now_ns - state.trip.at_ns) * 1e-9;
-  const double left = 1.0 - (since_s + in.dt_s) / kRampTime;
+  // Time that stands still must not stretch the ramp.
+  const bool stalled = !in.out_of_turn && !(in.dt_s > 0);
+  const double left = stalled ? 0.0 : 1.0 - (since_s + in.dt_s) / kRampTime;
   out.demand_frac = std::min(in.last_applied_frac, state.ramp_from_frac * std::max(0.0, left));
   out.drive = out.demand_frac > 0;
   return out;

@@ -11,6 +11,7 @@
 namespace leeward::control {
 namespace {
 
+constexpr double kWheelAtRest = 0.01;
 constexpr double kRestTime = 3.0;         // s for the sensor and the house to come to rest before a baseline
 constexpr double kOutOfBreath = 8.0;      // s at full demand below the target
 constexpr double kGustShare = 1.0;        // of the zero-flow unrest that the tolerance makes room for
@@ -21,7 +22,7 @@ constexpr double kClimbSettle = 1.0;      // s
 /// @returns true in the tick that completes it
 bool average_baseline(Scene& scene, double duration_s) {
   SequencerState& q = scene.state.sequencer;
-  if (hands_at_fan(scene.state)) {
+  if (hands_at_fan(scene.state) || scene.state.followed_frac > kWheelAtRest) {
     q.phase_s = 0;
     return false;
   }
@@ -68,6 +69,8 @@ void turn_round_or_finish(Scene& scene) {
   s.look_round_done = false;
   s.sequencer.fits = 0;
   s.sequencer.refit_asked = false;
+  s.sequencer.verify = false;
+  s.sequencer.reachable_pa = 0;
   enter_phase(scene, Phase::baseline);
 }
 

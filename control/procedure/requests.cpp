@@ -22,6 +22,7 @@ bool inside(double v, double low, double high) { return v >= low && v <= high; }
 
 Refusal stop(Scene& scene) {
   EngineState& s = scene.state;
+  s.guard.trip.mode = StopMode::cut;  // a ramp that is going on is cut short
   if (s.run_state == RunState::running) {
     end_run(scene, RunState::stopped);
   } else if (!at_rest(s.phase) && s.phase != Phase::tripped) {
@@ -37,6 +38,7 @@ Refusal baseline(Scene& scene, const Request& r) {
   if (!std::isfinite(r.duration_s)) return Refusal::not_finite;
   if (!inside(r.duration_s, 5, 600)) return Refusal::out_of_range;
   withdraw_asks(scene);
+  if (s.run_state == RunState::tripped) s.run_state = RunState::none;
   enter_phase(scene, Phase::baseline);
   s.sequencer.hold_left_s = r.duration_s;
   return Refusal::accepted;
@@ -56,6 +58,7 @@ Refusal hold(Scene& scene, const Request& r, bool with_rate) {
   if (r.target_pa > scene.config.look_round_pa && !r.look_round_done) return Refusal::look_round_missing;
   if (in_hold(s) && r.direction != s.direction) return Refusal::busy;
   withdraw_asks(scene);
+  if (s.run_state == RunState::tripped) s.run_state = RunState::none;
   // Who wants the fan to blow has taken its cover off, whatever the last run left.
   for (FanSetup& fan : s.fans) fan.covered = false;
   s.direction = r.direction;
@@ -137,8 +140,9 @@ Refusal cleared(Scene& scene) {
   if (!s.guard.trip.active()) return Refusal::no_trip;
   scene.events.push_back({EventKind::trip_cleared, static_cast<std::int64_t>(s.guard.trip.cause), 0, 0, 0});
   clear_trip(s.guard);
-  const bool was_run = s.run_state == RunState::tripped && !s.run.procedure.restore.empty();
-  enter_phase(scene, was_run ? Phase::restore : Phase::idle);
+  const bool restores = any_open(s) || (s.run_state == RunState::tripped && !s.run.procedure.restore.empty());
+  withdraw_asks(scene);
+  enter_phase(scene, restores ? Phase::restore : Phase::idle);
   return Refusal::accepted;
 }
 
