@@ -7,20 +7,26 @@
 #include "control/procedure/asks.hpp"
 #include "control/procedure/requests.hpp"
 #include "control/procedure/sequencer.hpp"
+#include "control/seconds_between.hpp"
 #include "control/signal/filters.hpp"
 
 namespace leeward::control {
 namespace {
 
 constexpr double kLongestStep = 2.0;  // s: a longer gap is not integrated over
+constexpr double kLongestGap = 1.0;   // s that the fan may be driven without a look ...
+constexpr double kGapPeriods = 2.5;   // ... or so many periods of a slow sensor
+// What a fan can make is known from its curve to a factor, a guessed curve included (common practice, no
+// source).
+constexpr double kMostPressureRoom = 2.0;
+constexpr double kAirMoves = 2.0;  // Pa of the fan-side signal, well above its noise
 
 /// Time since the last tick; 0 on the first one, and where time did not go on.
 double step_time(EngineState& s, const Sample& sample) {
-  const double dt = static_cast<double>(sample.stamp_ns - s.now_ns) * 1e-9;
-  const bool first = !s.started;
+  const double dt = s.started ? seconds_between(s.now_ns, sample.stamp_ns) : 0.0;
+  if (!s.started || dt > 0) s.now_ns = sample.stamp_ns;
   s.started = true;
-  if (first || dt > 0) s.now_ns = sample.stamp_ns;
-  return first || !(dt > 0) ? 0.0 : std::min(dt, kLongestStep);
+  return std::max(0.0, dt);
 }
 
 // The slowest drive that is met: what it follows, every drive has followed (common practice, no source).
@@ -37,10 +43,20 @@ void follow_drive(const RegulatorSpec& drive, EngineState& s, double dt) {
   s.sure_frac = std::min(s.followed_frac, lag_step(s.sure_frac, s.sure_slewed_frac, dt, kSlowestLag));
 }
 
+/// The most that the fan can have pushed, either way, against a shut house: at the speed told, which a quick
+/// drive has at once, or where its own signal shows no air, at the speed of a nominal drive.
+double most_pressure_pa(const FanCurve& curve, const EngineState& s, const GuardInput& in) {
+  const bool moves_air = !in.signal_good || in.signal_pa > kAirMoves;
+  const double speed = moves_air ? std::max(s.applied_frac, s.followed_frac) : s.followed_frac;
+  return kMostPressureRoom * std::max(0.0, curve.rise_pa(speed, 0.0));
+}
+
 GuardInput guard_input(const EngineConfig& config, const std::array<FanCurve, kMaxFans>& curves,
                        const EngineState& s, const Sample& sample, const Perception& seen) {
   GuardInput in;
   in.now_ns = s.now_ns;
+  in.gap_limit_s = std::max(kLongestGap, kGapPeriods / config.sample_hz);
+  in.refused = sample.device == DeviceStatus::bad_answer;
   in.dt_s = seen.sight.dt_s;
   in.out_of_turn = sample.out_of_turn;
   in.pressure_good = seen.sight.fresh;
@@ -57,6 +73,7 @@ GuardInput guard_input(const EngineConfig& config, const std::array<FanCurve, kM
   in.last_applied_frac = s.applied_frac;
   for (std::size_t i = 0; i < config.fans.size(); ++i)
     in.signal_pa = std::max(in.signal_pa, seen.sight.signal_pa[i]);
+  in.most_pressure_pa = most_pressure_pa(curves[0], s, in);
   const RestrictionSpec& fitted = config.fans[0].restrictions[static_cast<std::size_t>(s.fans[0].fitted)];
   if (seen.sight.flow_good && !s.fans[0].covered)
     in.least_pressure_pa = least_pressure_pa(s.fan_map, curves[0], fitted, seen.flow_m3_s[0], s.sure_frac);
@@ -116,7 +133,7 @@ void act_on_guard(Scene& scene, const GuardOutput& allowed) {
     if (s.run_state == RunState::running)
       end_run(scene, RunState::invalid);
     else
-      enter_phase(scene, Phase::idle);
+      end_by_hand(scene);
   }
 }
 
@@ -183,7 +200,8 @@ EngineState Engine::initial_state() const {
 StepOutput Engine::step(EngineState& s, const Sample& sample,
                         std::span<const Request> requests) const noexcept {
   StepOutput out;
-  const double dt = step_time(s, sample);
+  const double gap = step_time(s, sample);
+  const double dt = std::min(gap, kLongestStep);
   follow_drive(config_.regulator, s, dt);
   if (sample.skipped > 0) out.events.push_back({EventKind::sample_gap, sample.skipped, 0, 0, 0});
   if (sample.late_ticks > 0) out.events.push_back({EventKind::tick_late, sample.late_ticks, 0, 0, 0});
@@ -197,6 +215,7 @@ StepOutput Engine::step(EngineState& s, const Sample& sample,
   const RegulatorOutput reg =
       regulator_step(config_.regulator, s.regulator, regulator_input(config_, curves_, s, seen, want));
   GuardInput in = guard_input(config_, curves_, s, sample, seen);
+  in.gap_s = gap;
   in.drive = want.drive;
   in.signal_needed = in.signal_needed || want.drive;
   in.demand_frac = reg.demand_frac;

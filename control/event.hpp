@@ -32,9 +32,10 @@ enum class EventKind : std::uint8_t {
   hold_ended,            ///< a = 0 stopped, 1 time over
   paused,
   resumed,
-  result_ready,    ///< a = 1 valid, 0 not
-  too_windy,       ///< x = pressure [Pa] with the fan at rest; the run ends, nothing is tripped
-  request_refused  ///< a = request kind, b = refusal
+  result_ready,     ///< a = 1 valid, 0 not
+  too_windy,        ///< x = pressure [Pa] with the fan at rest; the run ends, nothing is tripped
+  nobody_answered,  ///< a = 0 a pause, 1 the look-round; x = seconds waited with the fan running
+  request_refused   ///< a = request kind, b = refusal
 };
 
 struct Event {
@@ -55,6 +56,6 @@ struct Event {
 };
 
 /// Room for the longest tick: a full list of asks withdrawn, another opened, and what goes with it.
-using Events = FixedVector<Event, 96>;
+using Events = FixedVector<Event, 128>;
 
 }  // namespace leeward::control

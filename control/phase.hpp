@@ -34,7 +34,9 @@ enum class TripCause : std::uint8_t {
   oscillation,
   missed_ticks,
   too_windy,
-  fan_ignores_stop
+  fan_ignores_stop,
+  drive_refuses,
+  time_gap
 };
 enum class StopMode : std::uint8_t { cut, ramp };
 

@@ -15,6 +15,9 @@ constexpr double kResponseWait = 3.0;         // s
 constexpr double kResponseLeast = 2.0;        // Pa
 constexpr double kResponseShare = 0.3;        // of the least plausible pressure
 constexpr double kWrongWayLeast = 10.0;       // Pa
+constexpr double kWrongWayWait = 0.7;         // s: a gust passes, a fan the wrong way round does not
+constexpr double kWrongWayAtOnce = 3.0;       // times the limit
+constexpr double kRefusedWait = 0.3;          // s
 constexpr double kSignalWait = 1.0;           // s without a flow reading in a run
 constexpr std::int32_t kLateInARow = 5;
 constexpr double kStopWait = 15.0;         // s: longer than any wheel's run-down
@@ -41,6 +44,16 @@ void track_rate(const LimitSpec& limits, GuardState& s, const GuardInput& in) {
     s.rate_age_s = 0;
   }
   s.rate_s = s.rate_pa_s > limits.pressure_rate_max_pa_s ? s.rate_s + in.dt_s : 0;
+}
+
+double wrong_way_limit_pa(const GuardInput& in) { return std::max(kWrongWayLeast, 5.0 * in.zero_flow_sd_pa); }
+
+/// Beyond the limit the wrong way, and not further than the fan can have pushed: the rest is wind.
+void track_wrong_way(GuardState& s, const GuardInput& in) {
+  const bool back = in.drive && in.has_zero_flow && in.induced_pa <= -wrong_way_limit_pa(in) &&
+                    -in.induced_pa <= in.most_pressure_pa + 3.0 * in.zero_flow_sd_pa;
+  if (!in.pressure_good) return;  // neither this way nor that
+  s.wrong_way_s = back ? s.wrong_way_s + std::max(in.dt_s, 1e-9) : 0;
 }
 
 void track_swings(GuardState& s, const GuardInput& in) {
@@ -84,10 +97,21 @@ Finding runaway(const LimitSpec& limits, const GuardState& s, const GuardInput& 
   return {TripCause::pressure_rate, StopMode::cut, s.rate_pa_s, limits.pressure_rate_max_pa_s};
 }
 
-Finding wrong_way(const LimitSpec&, const GuardState&, const GuardInput& in) {
-  const double limit = std::max(kWrongWayLeast, 5.0 * in.zero_flow_sd_pa);
-  if (!in.drive || !in.has_zero_flow || !in.pressure_good || in.induced_pa > -limit) return {};
+Finding wrong_way(const LimitSpec&, const GuardState& s, const GuardInput& in) {
+  const double limit = wrong_way_limit_pa(in);
+  if (s.wrong_way_s <= 0) return {};
+  if (s.wrong_way_s < kWrongWayWait && in.induced_pa > -kWrongWayAtOnce * limit) return {};
   return {TripCause::wrong_way, StopMode::cut, in.induced_pa, -limit};
+}
+
+Finding refusing(const LimitSpec&, const GuardState& s, const GuardInput&) {
+  if (s.refused_s < kRefusedWait - 0.001) return {};
+  return {TripCause::drive_refuses, StopMode::cut, s.refused_s, kRefusedWait};
+}
+
+Finding gap(const LimitSpec&, const GuardState&, const GuardInput& in) {
+  if (in.last_applied_frac <= 0 || in.gap_s <= in.gap_limit_s) return {};
+  return {TripCause::time_gap, StopMode::ramp, in.gap_s, in.gap_limit_s};
 }
 
 Finding no_response(const LimitSpec&, const GuardState& s, const GuardInput& in) {
@@ -133,6 +157,9 @@ void track(const LimitSpec& limits, GuardState& s, const GuardInput& in) noexcep
   if (in.out_of_turn) return;
   track_rate(limits, s, in);
   track_swings(s, in);
+  track_wrong_way(s, in);
+  const bool driven = in.drive || in.last_applied_frac > 0;
+  s.refused_s = driven && in.refused ? s.refused_s + in.dt_s : 0;
   const double expected = std::max(kResponseLeast, 4.0 * in.zero_flow_sd_pa);
   const bool silent = in.drive && in.has_zero_flow && in.pressure_good && in.least_pressure_pa > expected &&
                       in.induced_pa < kResponseShare * in.least_pressure_pa;
@@ -143,8 +170,8 @@ void track(const LimitSpec& limits, GuardState& s, const GuardInput& in) noexcep
 }
 
 Finding find_cause(const LimitSpec& limits, const GuardState& state, const GuardInput& in) noexcept {
-  constexpr std::array causes{over_pressure, pressure_sensor, runaway,  wrong_way,   no_response,
-                              signal,        lateness,        swinging, ignored_stop};
+  constexpr std::array causes{over_pressure, pressure_sensor, gap,      refusing, runaway,     wrong_way,
+                              no_response,   signal,          lateness, swinging, ignored_stop};
   for (const auto cause : causes) {
     const Finding finding = cause(limits, state, in);
     if (finding.cause != TripCause::none) return finding;

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "control/guard/causes.hpp"
+#include "control/seconds_between.hpp"
 
 namespace leeward::control {
 namespace {
@@ -20,7 +21,7 @@ GuardOutput after_trip(const GuardState& state, const GuardInput& in) {
   GuardOutput out;
   out.limited_by = LimitedBy::trip;
   if (state.trip.mode == StopMode::cut || state.over_pressure_s > 0) return out;
-  const double since_s = static_cast<double>(in.now_ns - state.trip.at_ns) * 1e-9;
+  const double since_s = seconds_between(state.trip.at_ns, in.now_ns);
   // Time that stands still must not stretch the ramp.
   const bool stalled = !in.out_of_turn && !(in.dt_s > 0);
   const double left = stalled ? 0.0 : 1.0 - (since_s + in.dt_s) / kRampTime;
@@ -71,10 +72,11 @@ GuardOutput guard_step(const LimitSpec& limits, GuardState& state, const GuardIn
 }
 
 void clear_trip(GuardState& state) noexcept {
-  const GuardState fresh;
-  const double at_rest_s = state.at_rest_s;
+  GuardState fresh;
+  fresh.signal_at_stop_pa = state.signal_at_stop_pa;
+  // A fan that ignored the stop is given the whole wait again, then trips again.
+  fresh.at_rest_s = state.trip.cause == TripCause::fan_ignores_stop ? 0 : state.at_rest_s;
   state = fresh;
-  state.at_rest_s = at_rest_s;
 }
 
 }  // namespace leeward::control

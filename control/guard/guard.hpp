@@ -15,6 +15,9 @@ struct GuardInput {
   std::int64_t now_ns = 0;
   double dt_s = 0;
   bool out_of_turn = false;
+  double gap_s = 0;        ///< time since the last tick as it was, however long
+  double gap_limit_s = 1;  ///< longest that the fan may be driven without a look
+  bool refused = false;    ///< the device answers, but not as it was asked to
   // what was read
   bool pressure_good = false;
   double pressure_signed_pa = 0;  ///< last accepted, indoor minus outdoor
@@ -23,6 +26,7 @@ struct GuardInput {
   bool pressure_saturated = false;
   bool has_zero_flow = false;
   double induced_pa = 0;         ///< size along the direction
+  double most_pressure_pa = 0;   ///< that the fan can have made of all it was told, either way
   double zero_flow_sd_pa = 0;    ///< unrest of the zero-flow pressure
   bool signal_good = true;       ///< every fan's
   bool signal_needed = false;    ///< a run is going on: without flow there is no test
@@ -42,6 +46,8 @@ struct GuardState {
   double over_pressure_s = 0;
   double rate_s = 0;
   double no_response_s = 0;
+  double wrong_way_s = 0;
+  double refused_s = 0;
   double signal_missing_s = 0;
   double at_rest_s = 0;  ///< the command has been zero so long
   double signal_at_stop_pa = 0;
@@ -61,6 +67,8 @@ struct GuardState {
     v("over_pressure_s", &GuardState::over_pressure_s);
     v("rate_s", &GuardState::rate_s);
     v("no_response_s", &GuardState::no_response_s);
+    v("wrong_way_s", &GuardState::wrong_way_s);
+    v("refused_s", &GuardState::refused_s);
     v("signal_missing_s", &GuardState::signal_missing_s);
     v("at_rest_s", &GuardState::at_rest_s);
     v("signal_at_stop_pa", &GuardState::signal_at_stop_pa);
@@ -88,7 +96,7 @@ struct GuardOutput {
 [[nodiscard]] GuardOutput guard_step(const LimitSpec& limits, GuardState& state,
                                      const GuardInput& in) noexcept;
 
-/// Forgets a trip when a person has cleared it.
+/// Forgets a trip when a person has cleared it, but not that the fan may be turning still.
 void clear_trip(GuardState& state) noexcept;
 
 }  // namespace leeward::control

@@ -108,7 +108,7 @@ Want step_baseline(Scene& scene) noexcept {
   use_zero(scene, taken);
   scene.events.push_back({EventKind::baseline_taken, 0, 0, taken.mean_pa, taken.mean_se_pa});
   if (manual) {
-    enter_phase(scene, Phase::idle);
+    end_by_hand(scene);
     return {};
   }
   s.record.directions.back().before = taken;
@@ -200,7 +200,7 @@ Want step_hold(Scene& scene) noexcept {
   s.sequencer.hold_left_s -= scene.sight.dt_s;
   if (s.sequencer.hold_left_s > 0) return want;
   scene.events.push_back({EventKind::hold_ended, 1, 0, 0, 0});
-  enter_phase(scene, Phase::idle);
+  end_by_hand(scene);
   return {};
 }
 

@@ -18,6 +18,13 @@ bool in_hold(const EngineState& s) {
   return s.run_state != RunState::running && (s.phase == Phase::hold || s.phase == Phase::climb);
 }
 
+/// Makes room for something done by hand. Seals that are still to come off are not forgotten over it.
+void put_asks_aside(Scene& scene) {
+  EngineState& s = scene.state;
+  s.sequencer.restore_due = s.sequencer.restore_due || (s.phase == Phase::restore && any_open(s));
+  withdraw_asks(scene);
+}
+
 bool inside(double v, double low, double high) { return v >= low && v <= high; }
 
 Refusal stop(Scene& scene) {
@@ -27,7 +34,7 @@ Refusal stop(Scene& scene) {
     end_run(scene, RunState::stopped);
   } else if (!at_rest(s.phase) && s.phase != Phase::tripped) {
     scene.events.push_back({EventKind::hold_ended, 0, 0, 0, 0});
-    enter_phase(scene, Phase::idle);
+    end_by_hand(scene);
   }
   return Refusal::accepted;
 }
@@ -37,7 +44,7 @@ Refusal baseline(Scene& scene, const Request& r) {
   if (!at_rest(s.phase)) return Refusal::busy;
   if (!std::isfinite(r.duration_s)) return Refusal::not_finite;
   if (!inside(r.duration_s, 5, 600)) return Refusal::out_of_range;
-  withdraw_asks(scene);
+  put_asks_aside(scene);
   if (s.run_state == RunState::tripped) s.run_state = RunState::none;
   enter_phase(scene, Phase::baseline);
   s.sequencer.hold_left_s = r.duration_s;
@@ -57,7 +64,7 @@ Refusal hold(Scene& scene, const Request& r, bool with_rate) {
   if (!s.has_zero_flow) return Refusal::no_baseline;
   if (r.target_pa > scene.config.look_round_pa && !r.look_round_done) return Refusal::look_round_missing;
   if (in_hold(s) && r.direction != s.direction) return Refusal::busy;
-  withdraw_asks(scene);
+  put_asks_aside(scene);
   if (s.run_state == RunState::tripped) s.run_state = RunState::none;
   // Who wants the fan to blow has taken its cover off, whatever the last run left.
   for (FanSetup& fan : s.fans) fan.covered = false;
@@ -140,7 +147,9 @@ Refusal cleared(Scene& scene) {
   if (!s.guard.trip.active()) return Refusal::no_trip;
   scene.events.push_back({EventKind::trip_cleared, static_cast<std::int64_t>(s.guard.trip.cause), 0, 0, 0});
   clear_trip(s.guard);
-  const bool restores = any_open(s) || (s.run_state == RunState::tripped && !s.run.procedure.restore.empty());
+  const bool restores = any_open(s) || s.sequencer.restore_due ||
+                        (s.run_state == RunState::tripped && !s.run.procedure.restore.empty());
+  s.sequencer.restore_due = false;
   withdraw_asks(scene);
   enter_phase(scene, restores ? Phase::restore : Phase::idle);
   return Refusal::accepted;

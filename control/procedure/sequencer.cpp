@@ -10,7 +10,8 @@
 namespace leeward::control {
 namespace {
 
-constexpr double kSmoothTime = 1.5;  // s: what "settled" is judged by, a person's eye on a needle
+constexpr double kLongestWait = 1800;  // s that the fan runs on for a person who does not answer
+constexpr double kSmoothTime = 1.5;    // s: what "settled" is judged by, a person's eye on a needle
 
 void keep_time(Scene& scene) {
   EngineState& s = scene.state;
@@ -22,6 +23,19 @@ void keep_time(Scene& scene) {
   if (q.paused || hands_at_fan(s)) return;
   q.phase_s += dt;
   q.step_s += dt;
+}
+
+/// A fan that runs for a person who has gone is stopped.
+bool waited_in_vain(Scene& scene) {
+  EngineState& s = scene.state;
+  SequencerState& q = s.sequencer;
+  const bool looking = any_open(s, AskKind::look_round);
+  q.waited_s = q.paused || looking ? q.waited_s + scene.sight.dt_s : 0;
+  if (q.waited_s < kLongestWait) return false;
+  scene.events.push_back({EventKind::nobody_answered, looking ? 1 : 0, 0, q.waited_s, 0});
+  q.waited_s = 0;
+  end_run(scene, RunState::stopped);
+  return true;
 }
 
 Want paused_want(const Scene& scene) {
@@ -95,6 +109,12 @@ void enter_phase(Scene& scene, Phase phase) noexcept {
   if (phase == Phase::restore) open_checklist(scene, true);
 }
 
+void end_by_hand(Scene& scene) noexcept {
+  const bool restores = scene.state.sequencer.restore_due;
+  scene.state.sequencer.restore_due = false;
+  enter_phase(scene, restores ? Phase::restore : Phase::idle);
+}
+
 void end_run(Scene& scene, RunState ended) noexcept {
   EngineState& s = scene.state;
   withdraw_asks(scene);
@@ -113,6 +133,7 @@ Want sequencer_step(Scene& scene) noexcept {
   EngineState& s = scene.state;
   keep_time(scene);
   open_waiting(scene);
+  if (waited_in_vain(scene)) return {};
   if (s.sequencer.paused) return hands_at_fan(s) ? Want{} : paused_want(scene);
   const Want want = phase_want(scene);
   s.target_pa = want.drive ? want.target_pa : 0;

@@ -47,6 +47,9 @@ struct Scene {
 /// Leaves whatever goes on: asks are withdrawn, the run ends in this state, the restore list opens.
 void end_run(Scene& scene, RunState ended) noexcept;
 
+/// Ends what was done by hand; a restore list that was put aside for it comes back.
+void end_by_hand(Scene& scene) noexcept;
+
 void enter_phase(Scene& scene, Phase phase) noexcept;
 
 /// Planned rest of the averaging that goes on; 0 where none does.

@@ -62,6 +62,8 @@ struct SequencerState {
   double hold_rate_pa_s = 0;
   bool paused = false;
   double paused_at_pa = 0;
+  double waited_s = 0;       ///< with the fan running for a person: a pause, or an open look-round
+  bool restore_due = false;  ///< a restore list was put aside for something done by hand
   bool operator==(const SequencerState&) const = default;
   template <class V>
   static void describe(V&& v) {
@@ -89,6 +91,8 @@ struct SequencerState {
     v("hold_rate_pa_s", &SequencerState::hold_rate_pa_s);
     v("paused", &SequencerState::paused);
     v("paused_at_pa", &SequencerState::paused_at_pa);
+    v("waited_s", &SequencerState::waited_s);
+    v("restore_due", &SequencerState::restore_due);
   }
 };
 

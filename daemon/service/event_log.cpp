@@ -20,6 +20,7 @@ spdlog::level::level_enum level_of(control::EventKind kind) {
     case control::EventKind::sensor_lost:
     case control::EventKind::restriction_mismatch:
     case control::EventKind::too_windy:
+    case control::EventKind::nobody_answered:
     case control::EventKind::tick_late:
       return spdlog::level::warn;
     default:

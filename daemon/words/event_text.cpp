@@ -125,6 +125,9 @@ std::string rig_text(const Event& event, const control::EngineConfig& config) {
     case EventKind::too_windy:
       return "Too windy: the wind alone carries the building to " + pressure_text(event.x) +
              ". Wait for calmer weather.";
+    case EventKind::nobody_answered:
+      return std::string("Stopped: the fan ran ") + seconds_text(event.x) +
+             (event.a == 1 ? " and nobody answered the look-round" : " in a pause that nobody ended");
     case EventKind::request_refused:
       return "Refused: " + word<control::RequestKind>(event.a) + ", " + word<control::Refusal>(event.b);
     default:

@@ -69,10 +69,10 @@ struct EnumNames<control::RunState> {
 };
 template <>
 struct EnumNames<control::TripCause> {
-  static constexpr auto kNames = names_detail::table<control::TripCause::fan_ignores_stop>(
+  static constexpr auto kNames = names_detail::table<control::TripCause::time_gap>(
       "none", "pressure_missing", "pressure_frozen", "pressure_out_of_range", "signal_missing",
       "over_pressure", "pressure_rate", "no_response", "wrong_way", "oscillation", "missed_ticks",
-      "too_windy", "fan_ignores_stop");
+      "too_windy", "fan_ignores_stop", "drive_refuses", "time_gap");
 };
 template <>
 struct EnumNames<control::StopMode> {
@@ -126,7 +126,7 @@ struct EnumNames<control::EventKind> {
       "baseline_taken", "station_begun", "station_done", "station_unreachable", "restriction_fitted",
       "restriction_mismatch", "countdown_started", "tripped", "trip_cleared", "limited", "sample_gap",
       "tick_late", "sensor_lost", "sensor_back", "hold_started", "hold_ended", "paused", "resumed",
-      "result_ready", "too_windy", "request_refused");
+      "result_ready", "too_windy", "nobody_answered", "request_refused");
 };
 template <>
 struct EnumNames<control::Quality> {

@@ -43,6 +43,11 @@ constexpr std::array<TripWords, EnumNames<TripCause>::kNames.size()> kTripWords{
      "calmer weather; nothing is wrong with the rig"},
     {"The fan goes on turning although it was told to stop", "Pa",
      "the drive's own controls. Cut its power now, by hand"},
+    {"The drive answers but does not take what it is told", "s",
+     "a drive set to local control or locked, a wrong register in the rig file, and a fan that goes on "
+     "turning"},
+    {"The fan was driven without a look for too long", "s",
+     "a computer that slept or was suspended, and other work that loads it"},
 }};
 
 const TripWords& words_of(TripCause cause) {

@@ -6,55 +6,10 @@
 #include <limits>
 #include <random>
 
+#include "tests/control/guard/guard_story.hpp"
+
 namespace leeward::control {
 namespace {
-
-/// A story: the fan holds 50 Pa steadily, time moves by hand, then one thing goes wrong.
-class GuardStory : public ::testing::Test {
- protected:
-  GuardStory() {
-    in_.drive = true;
-    in_.pressure_good = true;
-    in_.has_zero_flow = true;
-    in_.pressure_signed_pa = -50;
-    in_.induced_pa = 50;
-    in_.zero_flow_sd_pa = 0.3;
-    in_.signal_good = true;
-    in_.signal_needed = true;
-    in_.signal_pa = 40;
-    in_.least_pressure_pa = 30;
-    in_.demand_frac = 0.5;
-    in_.last_applied_frac = 0.5;
-    in_.dt_s = 0.1;
-    run_for(5.0);
-    EXPECT_FALSE(state_.trip.active());
-  }
-
-  GuardOutput tick() {
-    in_.now_ns += 100'000'000;
-    out_ = guard_step(limits_, state_, in_);
-    in_.last_applied_frac = out_.demand_frac;
-    return out_;
-  }
-  void run_for(double seconds) {
-    for (int i = 0; i < static_cast<int>(std::lround(seconds * 10)); ++i) tick();
-  }
-  /// Ticks until a trip; the number of ticks it took, or -1.
-  int ticks_to_trip(int at_most) {
-    for (int i = 1; i <= at_most; ++i)
-      if (tick().tripped_now) return i;
-    return -1;
-  }
-  void set_pressure(double signed_pa) {
-    in_.pressure_signed_pa = signed_pa;
-    in_.induced_pa = -signed_pa;
-  }
-
-  LimitSpec limits_;
-  GuardState state_;
-  GuardInput in_;
-  GuardOutput out_;
-};
 
 TEST_F(GuardStory, LetsASteadyHoldPassUnchanged) {
   const GuardOutput out = tick();
@@ -152,7 +107,33 @@ TEST_F(GuardStory, TripsWhenThePressureMovesTheWrongWay) {
   set_pressure(+10.5);
   in_.least_pressure_pa = 0;
 
-  EXPECT_EQ(ticks_to_trip(1), 1);
+  const int ticks = ticks_to_trip(20);
+  EXPECT_GE(ticks, 7);
+  EXPECT_LE(ticks, 8);
+  EXPECT_EQ(state_.trip.cause, TripCause::wrong_way);
+}
+
+TEST_F(GuardStory, DoesNotTakeAGustForTheWrongWay) {
+  set_pressure(15);
+  run_for(0.5);
+  set_pressure(-40);
+  run_for(2);
+
+  EXPECT_FALSE(state_.trip.active());
+}
+
+TEST_F(GuardStory, TakesForWindWhatTheFanCannotHaveMade) {
+  in_.most_pressure_pa = 4;  // it has hardly begun to turn
+  in_.least_pressure_pa = 0;
+  set_pressure(15);
+
+  EXPECT_EQ(ticks_to_trip(50), -1);
+}
+
+TEST_F(GuardStory, CutsAtOnceFarTheWrongWay) {
+  set_pressure(35);
+
+  EXPECT_EQ(ticks_to_trip(5), 1);
   EXPECT_EQ(state_.trip.cause, TripCause::wrong_way);
 }
 
@@ -182,49 +163,6 @@ TEST_F(GuardStory, TripsWhenThePressureRunsAway) {
   EXPECT_EQ(state_.trip.cause, TripCause::pressure_rate);
 }
 
-TEST_F(GuardStory, TripsOneSecondAfterTheFlowSignalIsLostInARun) {
-  in_.signal_good = false;
-
-  EXPECT_NEAR(ticks_to_trip(30), 10, 1);  // sums of 0.1 s round either way
-  EXPECT_EQ(state_.trip.cause, TripCause::signal_missing);
-}
-
-TEST_F(GuardStory, HoldsOnWithoutAFlowSignalOutsideARun) {
-  in_.signal_good = false;
-  in_.signal_needed = false;
-
-  EXPECT_EQ(ticks_to_trip(50), -1);
-}
-
-TEST_F(GuardStory, TripsAfterFiveLateTicksInARow) {
-  in_.late_ticks = 1;
-
-  EXPECT_EQ(ticks_to_trip(20), 5);
-  EXPECT_EQ(state_.trip.cause, TripCause::missed_ticks);
-}
-
-TEST_F(GuardStory, TripsOnALoopThatSwings) {
-  int trip = -1;
-  for (int i = 0; i < 200 && trip < 0; ++i) {
-    in_.demand_frac = (i / 10) % 2 == 0 ? 0.2 : 0.6;  // a full swing in 2 s
-    if (tick().tripped_now) trip = i;
-  }
-
-  EXPECT_GT(trip, 0);
-  EXPECT_EQ(state_.trip.cause, TripCause::oscillation);
-}
-
-TEST_F(GuardStory, AlarmsWhenTheFanIgnoresStop) {
-  in_.drive = false;
-  in_.demand_frac = 0;
-
-  const int ticks = ticks_to_trip(300);
-
-  EXPECT_GT(ticks, 140);
-  EXPECT_LT(ticks, 160);
-  EXPECT_EQ(state_.trip.cause, TripCause::fan_ignores_stop);
-}
-
 TEST_F(GuardStory, CallsItWeatherWhenTheFanHasLongBeenAtRest) {
   in_.drive = false;
   in_.signal_pa = 0;
@@ -237,19 +175,6 @@ TEST_F(GuardStory, CallsItWeatherWhenTheFanHasLongBeenAtRest) {
   EXPECT_TRUE(out.too_windy);
   EXPECT_FALSE(out.drive);
   EXPECT_FALSE(state_.trip.active());
-}
-
-TEST_F(GuardStory, KeepsATripUntilAPersonClearsIt) {
-  set_pressure(-110);
-  tick();
-  set_pressure(-50);
-  run_for(60);
-  EXPECT_TRUE(state_.trip.active());
-  EXPECT_FALSE(out_.drive);
-
-  clear_trip(state_);
-
-  EXPECT_TRUE(tick().drive);
 }
 
 TEST(Guard, NeverRaisesADemandWhateverItIsFed) {

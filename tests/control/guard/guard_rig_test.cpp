@@ -1,0 +1,156 @@
+// Stories of the guard in which the rig, the drive or the clock goes wrong rather than the pressure.
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <limits>
+
+#include "tests/control/guard/guard_story.hpp"
+
+namespace leeward::control {
+namespace {
+
+TEST_F(GuardStory, CutsADriveThatAnswersButRefuses) {
+  in_.refused = true;
+
+  EXPECT_EQ(ticks_to_trip(10), 3);
+  EXPECT_EQ(state_.trip.cause, TripCause::drive_refuses);
+  EXPECT_FALSE(out_.drive);
+}
+
+TEST_F(GuardStory, LetsADriveRefuseWhileNothingIsAskedOfIt) {
+  in_.drive = false;
+  tick();
+  in_.refused = true;
+
+  EXPECT_EQ(ticks_to_trip(30), -1);
+}
+
+TEST_F(GuardStory, TripsAfterAGapInTimeWhileTheFanWasDriven) {
+  in_.gap_s = 1.3;
+
+  EXPECT_TRUE(tick().tripped_now);
+  EXPECT_EQ(state_.trip.cause, TripCause::time_gap);
+}
+
+TEST_F(GuardStory, SleepsSoundlyWithTheFanOff) {
+  in_.drive = false;
+  run_for(1);
+  in_.gap_s = 3600;
+
+  EXPECT_FALSE(tick().tripped_now);
+}
+
+TEST_F(GuardStory, CountsTimeThatStandsStillAsLate) {
+  in_.dt_s = 0;
+
+  EXPECT_EQ(ticks_to_trip(20), 5);
+  EXPECT_EQ(state_.trip.cause, TripCause::missed_ticks);
+}
+
+TEST_F(GuardStory, CutsARampWhenTimeStandsStill) {
+  in_.late_ticks = 1;
+  ticks_to_trip(10);
+  ASSERT_TRUE(out_.drive);  // ramping
+  in_.dt_s = 0;
+
+  EXPECT_FALSE(tick().drive);
+}
+
+TEST_F(GuardStory, CutsARampThatCarriesTheBuildingBeyondTheCeiling) {
+  in_.late_ticks = 1;
+  ticks_to_trip(10);
+  ASSERT_TRUE(out_.drive);
+  set_pressure(-81);
+
+  EXPECT_EQ(tick().demand_frac, 0);
+}
+
+TEST_F(GuardStory, DoesNotTakeAFanThatIgnoresTheStopForWind) {
+  in_.drive = false;
+  run_for(10);  // long enough for any wheel to come to rest, and yet it draws air
+  set_pressure(-81);
+
+  EXPECT_FALSE(tick().too_windy);
+  EXPECT_GT(ticks_to_trip(60), 40);
+  EXPECT_EQ(state_.trip.cause, TripCause::fan_ignores_stop);
+}
+
+TEST_F(GuardStory, StandsStampsAtTheEndsOfTime) {
+  in_.late_ticks = 1;
+  ticks_to_trip(10);
+  in_.now_ns = std::numeric_limits<std::int64_t>::min() + 1'000'000'000;
+
+  EXPECT_TRUE(std::isfinite(tick().demand_frac));
+}
+
+TEST_F(GuardStory, TripsOneSecondAfterTheFlowSignalIsLostInARun) {
+  in_.signal_good = false;
+
+  EXPECT_NEAR(ticks_to_trip(30), 10, 1);  // sums of 0.1 s round either way
+  EXPECT_EQ(state_.trip.cause, TripCause::signal_missing);
+}
+
+TEST_F(GuardStory, HoldsOnWithoutAFlowSignalOutsideARun) {
+  in_.signal_good = false;
+  in_.signal_needed = false;
+
+  EXPECT_EQ(ticks_to_trip(50), -1);
+}
+
+TEST_F(GuardStory, TripsAfterFiveLateTicksInARow) {
+  in_.late_ticks = 1;
+
+  EXPECT_EQ(ticks_to_trip(20), 5);
+  EXPECT_EQ(state_.trip.cause, TripCause::missed_ticks);
+}
+
+TEST_F(GuardStory, TripsOnALoopThatSwings) {
+  int trip = -1;
+  for (int i = 0; i < 200 && trip < 0; ++i) {
+    in_.demand_frac = (i / 10) % 2 == 0 ? 0.2 : 0.6;  // a full swing in 2 s
+    if (tick().tripped_now) trip = i;
+  }
+
+  EXPECT_GT(trip, 0);
+  EXPECT_EQ(state_.trip.cause, TripCause::oscillation);
+}
+
+TEST_F(GuardStory, AlarmsWhenTheFanIgnoresStop) {
+  in_.drive = false;
+  in_.demand_frac = 0;
+
+  const int ticks = ticks_to_trip(300);
+
+  EXPECT_GT(ticks, 140);
+  EXPECT_LT(ticks, 160);
+  EXPECT_EQ(state_.trip.cause, TripCause::fan_ignores_stop);
+}
+
+TEST_F(GuardStory, StillKnowsOfATurningFanAfterItsTripIsCleared) {
+  in_.drive = false;
+  in_.demand_frac = 0;
+  ASSERT_GT(ticks_to_trip(300), 0);
+  clear_trip(state_);
+
+  const int ticks = ticks_to_trip(300);
+
+  EXPECT_GT(ticks, 140);  // the whole wait again: the person may have pulled the plug
+  EXPECT_EQ(state_.trip.cause, TripCause::fan_ignores_stop);
+}
+
+TEST_F(GuardStory, KeepsATripUntilAPersonClearsIt) {
+  set_pressure(-110);
+  tick();
+  set_pressure(-50);
+  in_.signal_pa = 0;
+  run_for(60);
+  EXPECT_TRUE(state_.trip.active());
+  EXPECT_FALSE(out_.drive);
+
+  clear_trip(state_);
+
+  EXPECT_TRUE(tick().drive);
+}
+
+}  // namespace
+}  // namespace leeward::control

@@ -1,0 +1,213 @@
+// What may go otherwise than planned in a run, through the whole engine, with and without its crew.
+#include <gtest/gtest.h>
+
+#include "tests/engine/closed_loop.hpp"
+#include "tests/engine/procedures.hpp"
+
+namespace leeward::bench {
+namespace {
+
+bool any_open_look_round(const control::EngineState& s) {
+  for (const control::Ask& a : s.asks)
+    if (a.kind == control::AskKind::look_round) return true;
+  return false;
+}
+
+bool happened(const ClosedLoop& loop, control::EventKind kind) {
+  for (const control::Event& e : loop.events())
+    if (e.kind == kind) return true;
+  return false;
+}
+
+TEST(EngineRun, NeverGoesAboveTheLookRoundPressureBeforeTheCrewHasAnswered) {
+  ClosedLoop loop(calm_house(4, 400, 0.65), 3);
+  loop.request(start(ten_stations(), 400));
+  loop.run_until([&] { return loop.state().phase == control::Phase::look_round; }, 200);
+  loop.set_crew(false);
+  double peak = 0;
+  for (int k = 0; k < 3000; ++k) {
+    (void)loop.tick();
+    peak = std::max(peak, loop.true_induced_pa());
+  }
+
+  EXPECT_EQ(loop.state().phase, control::Phase::look_round);
+  EXPECT_LT(peak, 12);
+}
+
+TEST(EngineRun, SaysSoWhenAnotherRestrictionIsFittedThanWasAskedFor) {
+  ClosedLoop loop(calm_house(2, 400, 0.65), 3);
+  loop.request(start(ten_stations(), 400));
+  loop.run_until(
+      [&] {
+        for (const control::Ask& a : loop.state().asks)
+          if (a.kind == control::AskKind::fit_restriction) return true;
+        return false;
+      },
+      400);
+  ASSERT_FALSE(loop.state().asks.empty());
+  loop.run_for(0.1);  // the crew has answered and fitted what was asked for
+  loop.plant().set_fitted(loop.state().fans[0].fitted + 1);  // ... or so they thought
+
+  EXPECT_TRUE(loop.run_until(
+      [&] {
+        for (const control::Event& e : loop.events())
+          if (e.kind == control::EventKind::restriction_mismatch) return true;
+        return false;
+      },
+      200));
+}
+
+TEST(EngineRun, NeverDrivesTheFanWhileHandsAreAtItNotEvenPaused) {
+  ClosedLoop loop(calm_house(2, 400, 0.65), 3);
+  loop.request(start(ten_stations(), 400));
+  ASSERT_TRUE(loop.run_until(
+      [&] {
+        const auto& asks = loop.state().asks;
+        return !asks.empty() && asks[0].kind == control::AskKind::fit_restriction;
+      },
+      400));
+  loop.set_crew(false);
+  loop.drop_requests();
+  control::Request pause;
+  pause.kind = control::RequestKind::pause;
+  loop.request(pause);
+  EXPECT_EQ(loop.tick().refusals[0], control::Refusal::not_running);
+  for (int k = 0; k < 300; ++k) ASSERT_EQ(loop.tick().command.fans[0].drive, control::Drive::off);
+}
+
+TEST(EngineRun, DoesNotAskAgainForARestrictionThatTheCrewKeepsOut) {
+  ClosedLoop loop(calm_house(2, 400, 0.65), 3);
+  loop.request(start(ten_stations(), 400));
+  int asked = 0;
+  for (int k = 0; k < 30'000 && loop.state().phase != control::Phase::result; ++k) {
+    (void)loop.tick();
+    for (const control::Ask& a : loop.state().asks) {
+      if (a.kind != control::AskKind::fit_restriction) continue;
+      ++asked;
+      loop.set_crew(false);
+      control::Request keep;
+      keep.kind = control::RequestKind::answer;
+      keep.ask_id = a.id;
+      keep.answer = control::Answer::keep;
+      loop.drop_requests();
+      loop.request(keep);
+      (void)loop.tick();
+      loop.set_crew(true);
+      break;
+    }
+  }
+  EXPECT_EQ(asked, 1);
+  EXPECT_EQ(loop.state().phase, control::Phase::result);
+}
+
+TEST(EngineRun, LeavesNoCoverBehindForTheNextHold) {
+  ClosedLoop loop(calm_house(4, 400, 0.65), 3);
+  loop.request(start(ten_stations(), 400));
+  ASSERT_TRUE(loop.run_until([&] { return loop.state().phase == control::Phase::result; }, 2000));
+  EXPECT_TRUE(loop.state().fans[0].covered);
+  loop.plant().set_covered(false);
+  loop.hold(20);
+  loop.run_for(20);
+
+  EXPECT_FALSE(loop.state().fans[0].covered);
+  EXPECT_GT(loop.tick().trace.total_flow_m3_s, 0);
+}
+
+TEST(EngineRun, StopsTheFanForAPersonWhoNeverAnswersTheLookRound) {
+  ClosedLoop loop(calm_house(4, 400, 0.65), 3);
+  loop.request(start(ten_stations(), 400));
+  ASSERT_TRUE(loop.run_until([&] { return any_open_look_round(loop.state()); }, 300));
+  loop.set_crew(false);
+  loop.drop_requests();
+
+  EXPECT_TRUE(loop.run_until([&] { return loop.state().run_state == control::RunState::stopped; }, 1810));
+  EXPECT_EQ(loop.state().applied_frac, 0);
+  EXPECT_TRUE(happened(loop, control::EventKind::nobody_answered));
+}
+
+TEST(EngineRun, StopsAPauseThatNobodyEnds) {
+  ClosedLoop loop(calm_house(4, 400, 0.65), 3);
+  loop.request(start(ten_stations(), 400));
+  ASSERT_TRUE(loop.run_until([&] { return loop.state().phase == control::Phase::stations; }, 600));
+  control::Request pause;
+  pause.kind = control::RequestKind::pause;
+  loop.request(pause);
+  loop.run_for(1700);
+  EXPECT_EQ(loop.state().run_state, control::RunState::running);
+
+  EXPECT_TRUE(loop.run_until([&] { return loop.state().run_state == control::RunState::stopped; }, 110));
+  EXPECT_EQ(loop.state().applied_frac, 0);
+}
+
+TEST(EngineRun, BringsTheRestoreListBackAfterAHoldByHand) {
+  ClosedLoop loop(calm_house(4, 400, 0.65), 3);
+  loop.request(start(ten_stations(), 400));
+  ASSERT_TRUE(loop.run_until([&] { return loop.state().phase == control::Phase::stations; }, 600));
+  loop.set_crew(false);
+  control::Request stop;
+  stop.kind = control::RequestKind::stop;
+  loop.request(stop);
+  (void)loop.tick();
+  ASSERT_EQ(loop.state().phase, control::Phase::restore);
+  loop.hold(10);
+  loop.run_for(5);
+  ASSERT_EQ(loop.state().phase, control::Phase::hold);
+  loop.request(stop);
+  (void)loop.tick();
+
+  EXPECT_EQ(loop.state().phase, control::Phase::restore);
+  EXPECT_EQ(loop.state().asks.size(), 1U);
+}
+
+TEST(EngineRun, BringsTheRestoreListBackAfterATripByHand) {
+  ClosedLoop loop(calm_house(4, 400, 0.65), 3);
+  loop.request(start(ten_stations(), 400));
+  ASSERT_TRUE(loop.run_until([&] { return loop.state().phase == control::Phase::stations; }, 600));
+  loop.set_crew(false);
+  control::Request stop;
+  stop.kind = control::RequestKind::stop;
+  loop.request(stop);
+  (void)loop.tick();
+  loop.hold(10);
+  loop.run_for(5);
+  loop.tamper = [](control::Sample& s) { s.building_pressure_pa = {}; };
+  loop.run_for(3);
+  ASSERT_EQ(loop.state().phase, control::Phase::tripped);
+  control::Request clear;
+  clear.kind = control::RequestKind::clear_trip;
+  loop.request(clear);
+  (void)loop.tick();
+
+  EXPECT_EQ(loop.state().phase, control::Phase::restore);
+}
+
+TEST(EngineRun, FindsTheSecondDirectionsReachAnew) {
+  ClosedLoop loop(calm_house(4, 400, 0.65), 3);
+  loop.request(start(ten_stations(), 400, 20, 20, control::DirectionChoice::both));
+  ASSERT_TRUE(loop.run_until([&] { return loop.state().phase == control::Phase::stations; }, 600));
+  // A heavy leak for the first direction's end alone: what it could not reach says nothing of the second.
+  loop.plant().set_event(sim::Event::door_open, true);
+  ASSERT_TRUE(loop.run_until([&] { return loop.state().sequencer.direction_index == 1; }, 3000));
+  loop.plant().set_event(sim::Event::door_open, false);
+  ASSERT_TRUE(happened(loop, control::EventKind::station_unreachable));
+  EXPECT_EQ(loop.state().sequencer.reachable_pa, 0);
+  EXPECT_FALSE(loop.state().sequencer.verify);
+}
+
+TEST(EngineRun, StopsDuringTheCountdown) {
+  ClosedLoop loop(calm_house(4, 400, 0.65), 3);
+  loop.request(start(ten_stations(), 400));
+  ASSERT_TRUE(loop.run_until([&] { return loop.state().countdown_s > 0; }, 200));
+  control::Request stop;
+  stop.kind = control::RequestKind::stop;
+  loop.request(stop);
+  (void)loop.tick();
+
+  EXPECT_EQ(loop.state().run_state, control::RunState::stopped);
+  EXPECT_EQ(loop.state().phase, control::Phase::restore);
+  loop.run_for(20);
+  EXPECT_EQ(loop.state().applied_frac, 0);
+}
+
+}  // namespace
+}  // namespace leeward::bench
