@@ -7,7 +7,7 @@ leeward_room(daemon/client LIBS Boost::headers nlohmann_json::nlohmann_json Thre
 leeward_room(daemon/api DEPS control daemon/words daemon/config daemon/recorder daemon/report
   LIBS Boost::headers Threads::Threads)
 leeward_room(daemon/rig DEPS sim daemon/config daemon/devices daemon/client LIBS PkgConfig::MODBUS Threads::Threads)
-leeward_room(daemon/service DEPS control daemon/devices daemon/recorder daemon/api LIBS spdlog::spdlog Threads::Threads)
+leeward_room(daemon/service DEPS control daemon/devices daemon/recorder daemon/api daemon/client LIBS spdlog::spdlog Threads::Threads)
 leeward_room(daemon/cli DEPS daemon/service daemon/rig daemon/client daemon/report)
 
 if(EXISTS ${CMAKE_SOURCE_DIR}/daemon/main.cpp)

@@ -1,6 +1,7 @@
 #include "daemon/api/ask_handlers.hpp"
 
 #include <charconv>
+#include <optional>
 
 #include <nlohmann/json.hpp>
 
@@ -12,11 +13,19 @@
 
 namespace leeward::daemon {
 namespace {
-/// @returns 0, which is no ask's id, where the text is no whole number
-std::int64_t read_id(const std::string& text) {
+constexpr std::size_t kShownBytes = 40;
+
+std::optional<std::int64_t> read_id(const std::string& text) {
   std::int64_t id = 0;
   const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), id);
-  return error == std::errc{} && end == text.data() + text.size() ? id : 0;
+  const bool is_id = error == std::errc{} && end == text.data() + text.size() && id > 0;
+  return is_id ? std::optional(id) : std::nullopt;
+}
+
+Problem not_an_id(const std::string& text) {
+  return {404, "unknown_ask",
+          "\"" + text.substr(0, kShownBytes) + "\" is no ask's id: an id is a whole number, as 3", "ask_id",
+          "GET /v1/asks lists the open asks"};
 }
 }  // namespace
 
@@ -30,7 +39,9 @@ void post_ask(const ApiContext& context, const ApiRequest& request, const PathAr
   std::vector<Problem> problems;
   control::Request command;
   command.kind = control::RequestKind::answer;
-  command.ask_id = read_id(args[0]);
+  const auto id = read_id(args[0]);
+  if (!id) return reply(problem_response(not_an_id(args[0])));
+  command.ask_id = *id;
   if (const auto problem = parse_body(request.body, body)) return reply(problem_response(*problem));
   FieldReader fields(body, "", problems);
   const auto text = fields.text("answer", 32);
@@ -43,8 +54,8 @@ void post_ask(const ApiContext& context, const ApiRequest& request, const PathAr
   }
   fields.refuse_unknown();
   if (!problems.empty()) return reply(problems_response(problems));
-  submit_and_reply(context, command, reply, [id = args[0], text](const SubmitOutcome&) {
-    return json_response(200, {{"accepted", true}, {"id", id}, {"answer", *text}});
+  submit_and_reply(context, command, reply, [id = *id, text](const SubmitOutcome&) {
+    return json_response(200, {{"accepted", true}, {"id", std::to_string(id)}, {"answer", *text}});
   });
 }
 

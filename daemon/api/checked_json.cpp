@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "daemon/config/near_key.hpp"
+#include "daemon/words/json_fault.hpp"
 
 namespace leeward::daemon {
 namespace {
@@ -68,7 +69,8 @@ std::optional<Problem> parse_body(std::string_view text, nlohmann::json& out) {
     const std::size_t at = error.byte > 0 ? error.byte - 1 : 0;
     if (spells_no_number(text, at) || (at > 0 && spells_no_number(text, at - 1)))
       return not_a_number(key_before(text, at));
-    return Problem{400, "not_json", error.what(), "", "send one JSON object"};
+    return Problem{400, "not_json", "the body is not JSON: it " + json_fault_text(text, error.byte), "",
+                   "send one JSON object"};
   } catch (const nlohmann::json::out_of_range& error) {
     const std::string_view what = error.what();
     const std::size_t quoted = what.find('\'');

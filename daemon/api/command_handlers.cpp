@@ -11,10 +11,11 @@ namespace {
 using control::Request;
 using control::RequestKind;
 
-constexpr NumberRule kTarget{0, 1000, "Pa", true};
-constexpr NumberRule kRate{0, 40, "Pa/s", true};
-constexpr NumberRule kHoldTime{0, 86400, "s", true};
-constexpr NumberRule kBaselineTime{1, 3600, "s", false};
+// What the engine takes; there the limit of the rig counts too.
+constexpr NumberRule kTarget{1, 1000, "Pa", false};
+constexpr NumberRule kRate{0.05, 20, "Pa/s", false};
+constexpr NumberRule kHoldTime{1, 86400, "s", false};
+constexpr NumberRule kBaselineTime{5, 600, "s", false};
 constexpr NumberRule kVolume{0, 1e7, "m3", true};
 constexpr NumberRule kTemperature{-60, 60, "C", false};
 constexpr double kBaselineDefaultS = 30;
@@ -51,14 +52,18 @@ bool read_object(const ApiRequest& request, nlohmann::json& body, std::vector<Pr
   return !problem;
 }
 
+void submit_plain(const ApiContext& context, RequestKind kind, const Reply& reply) {
+  Request command;
+  command.kind = kind;
+  submit_and_reply(context, command, reply, command_done);
+}
+
 void post_plain(const ApiContext& context, const ApiRequest& request, RequestKind kind, const Reply& reply) {
   nlohmann::json body;
   std::vector<Problem> problems;
   if (read_object(request, body, problems)) FieldReader(body, "", problems).refuse_unknown();
   if (!problems.empty()) return reply(problems_response(problems));
-  Request command;
-  command.kind = kind;
-  submit_and_reply(context, command, reply, command_done);
+  submit_plain(context, kind, reply);
 }
 
 void read_direction(FieldReader& fields, Request& command) {
@@ -81,19 +86,16 @@ void read_hold_fields(FieldReader& fields, Request& command) {
   read_direction(fields, command);
 }
 
-void post_hold_or_climb(const ApiContext& context, const ApiRequest& request, RequestKind kind,
-                        const Reply& reply) {
-  nlohmann::json body;
+void submit_hold_or_climb(const ApiContext& context, const nlohmann::json& body, RequestKind kind,
+                          const Reply& reply) {
   std::vector<Problem> problems;
   Request command;
   command.kind = kind;
   command.direction = context.backend.snapshot()->state.direction;
-  if (read_object(request, body, problems)) {
-    FieldReader fields(body, "", problems);
-    read_hold_fields(fields, command);
-    if (kind == RequestKind::climb) command.rate_pa_s = fields.required_number("rate_pa_s", kRate);
-    fields.refuse_unknown();
-  }
+  FieldReader fields(body, "", problems);
+  read_hold_fields(fields, command);
+  if (kind == RequestKind::climb) command.rate_pa_s = fields.required_number("rate_pa_s", kRate);
+  fields.refuse_unknown();
   if (!problems.empty()) return reply(problems_response(problems));
   submit_and_reply(context, command, reply, command_done);
 }
@@ -125,14 +127,19 @@ void post_baseline(const ApiContext& context, const ApiRequest& request, const P
 }
 
 void post_hold(const ApiContext& context, const ApiRequest& request, const PathArgs&, const Reply& reply) {
+  nlohmann::json body;
+  std::vector<Problem> problems;
+  if (!read_object(request, body, problems)) return reply(problems_response(problems));
   const bool is_running = context.backend.snapshot()->state.run_state == control::RunState::running;
-  const bool names_nothing = request.body.find(':') == std::string::npos;
-  if (is_running && names_nothing) return post_plain(context, request, RequestKind::pause, reply);
-  post_hold_or_climb(context, request, RequestKind::hold, reply);
+  if (is_running && body.empty()) return submit_plain(context, RequestKind::pause, reply);
+  submit_hold_or_climb(context, body, RequestKind::hold, reply);
 }
 
 void post_climb(const ApiContext& context, const ApiRequest& request, const PathArgs&, const Reply& reply) {
-  post_hold_or_climb(context, request, RequestKind::climb, reply);
+  nlohmann::json body;
+  std::vector<Problem> problems;
+  if (!read_object(request, body, problems)) return reply(problems_response(problems));
+  submit_hold_or_climb(context, body, RequestKind::climb, reply);
 }
 
 void post_continue(const ApiContext& context, const ApiRequest& request, const PathArgs&,
@@ -142,9 +149,7 @@ void post_continue(const ApiContext& context, const ApiRequest& request, const P
 
 void post_stop(const ApiContext& context, const ApiRequest&, const PathArgs&, const Reply& reply) {
   // Whatever the body says: nothing may stand between a person and the stop.
-  Request command;
-  command.kind = RequestKind::stop;
-  submit_and_reply(context, command, reply, command_done);
+  submit_plain(context, RequestKind::stop, reply);
 }
 
 void post_clear_trip(const ApiContext& context, const ApiRequest& request, const PathArgs&,

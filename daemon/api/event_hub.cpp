@@ -4,6 +4,7 @@
 
 #include "daemon/api/event_json.hpp"
 #include "daemon/words/json.hpp"
+#include "daemon/words/plain_number.hpp"
 
 namespace leeward::daemon {
 namespace {
@@ -12,8 +13,10 @@ constexpr std::size_t kMaxRecent = 1024;
 constexpr std::size_t kMaxWaiting = 256;  ///< of one reader
 
 StreamItem make_item(std::int64_t id, const StreamMessage& message) {
+  nlohmann::json data = message.data;
+  make_plain(data);
   auto text = std::make_shared<const std::string>("id: " + std::to_string(id) + "\nevent: " + message.name +
-                                                  "\ndata: " + json_text(message.data) + "\n\n");
+                                                  "\ndata: " + json_text(data) + "\n\n");
   return {id, message.name == "sample", std::move(text)};
 }
 }  // namespace
@@ -54,7 +57,8 @@ void EventHub::drain() {
 }
 
 void EventHub::emit(const SnapshotPtr& snapshot) {
-  for (const StreamMessage& message : messages_of(*snapshot, last_.get(), config_))
+  const control::Events events = gaps_.thin(snapshot->events, snapshot->sample.wall_unix_ms);
+  for (const StreamMessage& message : messages_of(*snapshot, events, last_.get(), config_))
     deliver(make_item(next_id_++, message));
   last_ = snapshot;
 }

@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "control/engine_config.hpp"
+#include "daemon/api/gap_digest.hpp"
 #include "daemon/api/snapshot.hpp"
 #include "daemon/api/stream_queue.hpp"
 
@@ -53,6 +54,7 @@ class EventHub {
 
   const std::int64_t first_id_;
   std::int64_t next_id_;
+  GapDigest gaps_;
   std::deque<StreamItem> recent_;    ///< without samples
   std::int64_t newest_lost_id_ = 0;  ///< the last one that fell out of recent_
   SnapshotPtr last_;

@@ -109,27 +109,38 @@ void add_event(std::vector<StreamMessage>& out, const Event& event, const Snapsh
   }
 }
 
+/// Known only when that of every fan is.
+json total_flow_json(const json& fans) {
+  double total_m3_s = 0;
+  for (const json& fan : fans) {
+    if (!fan["flow_m3_s"].is_number()) return nullptr;
+    total_m3_s += fan["flow_m3_s"].get<double>();
+  }
+  return total_m3_s;
+}
+
 StreamMessage sample_message(const Snapshot& now, const control::EngineConfig& config) {
   json fans = json::array();
   for (std::size_t fan = 0; fan < config.fans.size(); ++fan) fans.push_back(fan_json(now, config, fan));
+  json total_flow = total_flow_json(fans);
   return {"sample",
           {{"engine_time_s", static_cast<double>(now.sample.stamp_ns) / kNsPerS},
            {"phase", name_of(now.state.phase)},
-           {"sentence", phase_text(now.trace)},
+           {"sentence", phase_text(now.trace, now.state.sequencer.paused)},
            {"building_pressure_pa", building_pressure_json(now)},
            {"induced_pressure_pa", induced_pressure_json(now)},
            {"target_pa", target_json(now)},
            {"reference_pa", now.trace.reference_pa},
            {"fans", std::move(fans)},
-           {"flow_m3_s", now.trace.total_flow_m3_s},
+           {"flow_m3_s", std::move(total_flow)},
            {"device", name_of(now.sample.device)}}};
 }
 }  // namespace
 
-std::vector<StreamMessage> messages_of(const Snapshot& snapshot, const Snapshot* before,
-                                       const control::EngineConfig& config) {
+std::vector<StreamMessage> messages_of(const Snapshot& snapshot, const control::Events& events,
+                                       const Snapshot* before, const control::EngineConfig& config) {
   std::vector<StreamMessage> out;
-  for (const Event& event : snapshot.events) add_event(out, event, snapshot, before, config);
+  for (const Event& event : events) add_event(out, event, snapshot, before, config);
   const bool has_new_readings = before == nullptr || snapshot.sample.stamp_ns != before->sample.stamp_ns;
   if (has_new_readings) out.push_back(sample_message(snapshot, config));
   return out;

@@ -18,8 +18,10 @@ struct StreamMessage {
 };
 
 /// The events of a tick in their order, then its sample (unless it was an extra tick without readings).
+/// @param events  those of the snapshot, as far as they are to be told
 /// @param before  the snapshot of the tick before, where there is one: holds the asks as they stood
-[[nodiscard]] std::vector<StreamMessage> messages_of(const Snapshot& snapshot, const Snapshot* before,
+[[nodiscard]] std::vector<StreamMessage> messages_of(const Snapshot& snapshot, const control::Events& events,
+                                                     const Snapshot* before,
                                                      const control::EngineConfig& config);
 
 }  // namespace leeward::daemon

@@ -7,6 +7,7 @@
 
 #include "daemon/words/json.hpp"
 #include "daemon/words/names.hpp"
+#include "daemon/words/plain_number.hpp"
 #include "daemon/words/refusal_text.hpp"
 
 namespace leeward::daemon {
@@ -109,7 +110,8 @@ ApiResponse problems_response(const std::vector<Problem>& problems) {
   return response;
 }
 
-ApiResponse json_response(int status, const nlohmann::json& body) {
+ApiResponse json_response(int status, nlohmann::json body) {
+  make_plain(body);
   ApiResponse response;
   response.status = status;
   response.body = json_text(body);

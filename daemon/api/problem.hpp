@@ -28,7 +28,8 @@ struct Problem {
 [[nodiscard]] ApiResponse problem_response(const Problem& problem);
 /// The first problem leads, all of them are listed in `errors`.
 [[nodiscard]] ApiResponse problems_response(const std::vector<Problem>& problems);
-[[nodiscard]] ApiResponse json_response(int status, const nlohmann::json& body);
+/// Readings are written with the digits that they came with.
+[[nodiscard]] ApiResponse json_response(int status, nlohmann::json body);
 
 /// What the engine's refusal means to the caller.
 /// @param phase  where the engine stands; named in the answer of every 409

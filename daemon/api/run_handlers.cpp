@@ -1,7 +1,10 @@
 #include "daemon/api/run_handlers.hpp"
 
+#include <memory>
+
 #include <nlohmann/json.hpp>
 
+#include "control/engine.hpp"
 #include "daemon/api/command_handlers.hpp"
 #include "daemon/api/problem.hpp"
 #include "daemon/api/result_of.hpp"
@@ -21,9 +24,7 @@ bool is_live(const Snapshot& snapshot, const std::string& id) { return snapshot.
 /// Only the daemon knows how far the run in hand is; a file that is being written says `interrupted`.
 RunState state_of(const ApiContext& context, const RunEntry& entry) {
   const SnapshotPtr snapshot = context.backend.snapshot();
-  if (!is_live(*snapshot, entry.id)) return entry.state;
-  if (snapshot->is_run) return snapshot->state.run_state;
-  return snapshot->recording == RecordingState::none ? RunState::done : RunState::running;
+  return is_live(*snapshot, entry.id) ? run_state_of(*snapshot) : entry.state;
 }
 
 json entry_json(const ApiContext& context, const RunEntry& entry) {
@@ -61,24 +62,20 @@ std::optional<RunEntry> find_entry(const ApiContext& context, const std::string&
   return std::nullopt;
 }
 
-/// What the engine would say to a start now, as far as can be told from outside.
-ApiResponse dry_run_response(const ApiContext& context, const control::RunSpec& run) {
+/// What the engine would say to a start now. Its step is a pure function, so a copy of it can be asked.
+ApiResponse dry_run_response(const ApiContext& context, const control::Request& start) {
   const SnapshotPtr snapshot = context.backend.snapshot();
-  const bool is_tripped = snapshot->state.guard.trip.active();
-  const bool is_busy =
-      snapshot->state.run_state == RunState::running || snapshot->state.phase == control::Phase::hold;
-  control::Request request;
-  request.kind = control::RequestKind::start_run;
-  request.run = run;
-  const auto refuse = [&](control::Refusal refusal) {
-    return refusal_response(request, refusal, snapshot->state.phase, context.backend.config());
-  };
-  if (is_tripped) return refuse(control::Refusal::tripped);
-  if (is_busy) return refuse(control::Refusal::busy);
+  const control::EngineConfig& config = context.backend.config();
+  const auto state = std::make_unique<control::EngineState>(snapshot->state);
+  const auto output = control::Engine(config).step(*state, snapshot->sample, {&start, 1});
+  if (output.refusals.empty() || output.refusals[0] != control::Refusal::accepted) {
+    const auto refusal = output.refusals.empty() ? control::Refusal::busy : output.refusals[0];
+    return refusal_response(start, refusal, snapshot->state.phase, config);
+  }
   return json_response(200, {{"dry_run", true},
-                             {"procedure", std::string(run.procedure.id.view())},
-                             {"direction", name_of(run.direction)},
-                             {"stations", run.procedure.stations_pa.size()}});
+                             {"procedure", std::string(start.run.procedure.id.view())},
+                             {"direction", name_of(start.run.direction)},
+                             {"stations", start.run.procedure.stations_pa.size()}});
 }
 }  // namespace
 
@@ -86,10 +83,10 @@ void post_run(const ApiContext& context, const ApiRequest& request, const PathAr
   std::vector<Problem> problems;
   const RunRequest asked = read_run_request(request.body, problems);
   if (!problems.empty()) return reply(problems_response(problems));
-  if (asked.dry_run) return reply(dry_run_response(context, asked.run));
   control::Request command;
   command.kind = control::RequestKind::start_run;
   command.run = asked.run;
+  if (asked.dry_run) return reply(dry_run_response(context, command));
   submit_and_reply(context, command, reply, [](const SubmitOutcome& outcome) {
     ApiResponse response = json_response(201, {{"run_id", outcome.run_id}});
     response.headers.emplace_back("Location", "/v1/runs/" + outcome.run_id);

@@ -31,6 +31,8 @@ struct Snapshot {
   std::string run_id;                ///< of the open recording, else of the last one; empty before the first
   std::int64_t started_unix_ms = 0;  ///< of that recording
   bool is_run = false;               ///< it is a run's, not that of a hold or baseline
+  control::RunState by_hand = control::RunState::none;  ///< how that of a hold or baseline stands
+  std::array<bool, control::kMaxFans> is_cover_told{};  ///< somebody has said whether the fan is covered
   RecordingState recording = RecordingState::none;
   std::int64_t ticks = 0;
   std::int64_t late_ticks = 0;       ///< periods missed since the start
@@ -38,5 +40,11 @@ struct Snapshot {
 };
 
 using SnapshotPtr = std::shared_ptr<const Snapshot>;
+
+/// How the recording `run_id` stands; none before the first.
+[[nodiscard]] inline control::RunState run_state_of(const Snapshot& snapshot) {
+  if (snapshot.run_id.empty()) return control::RunState::none;
+  return snapshot.is_run ? snapshot.state.run_state : snapshot.by_hand;
+}
 
 }  // namespace leeward::daemon

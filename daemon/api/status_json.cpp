@@ -48,6 +48,22 @@ std::string_view recorder_word(RecordingState state) {
   return state == RecordingState::failed ? "failed" : "idle";
 }
 
+/// Of the same recording as the run id. Null before the first: that it has none is no state of a run.
+json run_state_json(const Snapshot& snapshot) {
+  const control::RunState state = run_state_of(snapshot);
+  return state == control::RunState::none ? json(nullptr) : json(name_of(state));
+}
+
+/// With the fan off or a signal below what the restriction is calibrated for, the figure is noise.
+bool has_flow(const Snapshot& snapshot, const control::EngineConfig& config, std::size_t fan) {
+  const control::FanSetup& setup = snapshot.state.fans[fan];
+  const auto fitted = static_cast<std::size_t>(setup.fitted);
+  const auto& restrictions = config.fans[fan].restrictions;
+  if (!snapshot.outputs[fan].enabled || setup.covered || fitted >= restrictions.size()) return false;
+  return snapshot.sample.fans[fan].signal_pa.quality == control::Quality::good &&
+         snapshot.trace.signal_pa[fan] >= restrictions[fitted].signal_min_pa;
+}
+
 bool is_idle(const Snapshot& snapshot) { return snapshot.state.phase == control::Phase::idle; }
 }  // namespace
 
@@ -91,14 +107,13 @@ json fan_json(const Snapshot& snapshot, const control::EngineConfig& config, std
   const control::FanSetup& setup = snapshot.state.fans[fan];
   const auto& signal = snapshot.sample.fans[fan].signal_pa;
   const bool has_signal = signal.quality == control::Quality::good;
-  const bool has_flow = has_signal && !setup.covered;
   return {{"name", std::string(config.fans[fan].name.view())},
           {"demand_frac", snapshot.outputs[fan].demand_frac},
           {"enabled", snapshot.outputs[fan].enabled},
           {"signal_pa", number_or_null(has_signal, signal.value)},
-          {"flow_m3_s", number_or_null(has_flow, snapshot.trace.flow_m3_s[fan])},
+          {"flow_m3_s", number_or_null(has_flow(snapshot, config, fan), snapshot.trace.flow_m3_s[fan])},
           {"restriction", restriction_name(config, static_cast<int>(fan), setup.fitted)},
-          {"covered", setup.covered}};
+          {"covered", snapshot.is_cover_told[fan] ? json(setup.covered) : json(nullptr)}};
 }
 
 json ask_json(const control::Ask& ask, const control::RunSpec& run, const control::EngineConfig& config) {
@@ -127,9 +142,9 @@ json status_json(const Snapshot& snapshot, const control::EngineConfig& config) 
   for (std::size_t fan = 0; fan < config.fans.size(); ++fan) fans.push_back(fan_json(snapshot, config, fan));
   constexpr double kNsPerS = 1e9;
   return {{"phase", name_of(state.phase)},
-          {"sentence", phase_text(snapshot.trace)},
+          {"sentence", phase_text(snapshot.trace, state.sequencer.paused)},
           {"run_id", snapshot.run_id.empty() ? json(nullptr) : json(snapshot.run_id)},
-          {"run_state", name_of(state.run_state)},
+          {"run_state", run_state_json(snapshot)},
           {"pid", ::getpid()},
           {"watchman_pid", nullptr},
           {"building_pressure_pa", building_pressure_json(snapshot)},

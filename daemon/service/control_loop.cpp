@@ -144,7 +144,8 @@ void ControlLoop::follow_opening(Requests& now) {
     case RecordingKeeper::Opening::ready:
       keeper_.adopt(is_run_recorded_ ? state_.run_state : RunState::done);
       is_run_recorded_ = starting_->request.kind == RequestKind::start_run;
-      draft_.started_unix_ms = draft_.sample.wall_unix_ms;
+      draft_.by_hand = is_run_recorded_ ? RunState::none : RunState::running;
+      draft_.started_unix_ms = starting_unix_ms_;
       said_broken_ = false;
       now.push_back(std::move(starting_));
       return;
@@ -179,6 +180,7 @@ void ControlLoop::sort_in(QueuedPtr queued, const control::Sample& sample, Reque
   if (!is_new || !would_start(queued->request, sample)) return now.push_back(std::move(queued));
   keeper_.begin(queued->request, state_, sample.wall_unix_ms);
   starting_ = std::move(queued);
+  starting_unix_ms_ = sample.wall_unix_ms;
   starting_since_ns_ = monotonic_ns();
 }
 
@@ -200,6 +202,7 @@ void ControlLoop::step(const control::Sample& sample, Requests& now) {
   keeper_.append(sample, requests, output, state_);
   resolve_outputs(output.command);
   tell_crew(output.events, asks);
+  covers_.follow(output.events, asks, state_);
   std::vector<SubmitOutcome> outcomes;
   outcomes.reserve(now.size());
   for (std::size_t i = 0; i < now.size(); ++i) {
@@ -223,8 +226,7 @@ void ControlLoop::resolve_outputs(const control::Command& command) {
   }
 }
 
-void ControlLoop::tell_crew(const control::Events& events,
-                            const control::FixedVector<control::Ask, control::kMaxAsks>& asks) {
+void ControlLoop::tell_crew(const control::Events& events, const OpenAsks& asks) {
   for (const control::Event& event : events) {
     const bool is_done =
         event.kind == EventKind::ask_answered && event.b == static_cast<std::int64_t>(control::Answer::done);
@@ -235,11 +237,19 @@ void ControlLoop::tell_crew(const control::Events& events,
 }
 
 void ControlLoop::keep_recording(Phase before) {
+  if (!keeper_.is_recording()) return;
+  if (!is_run_recorded_) return keep_recording_by_hand();
   const bool is_over =
       is_at_rest(state_.phase) && !is_at_rest(before) && state_.run_state != RunState::running;
-  if (!keeper_.is_recording() || !is_over) return;
-  const RunState by_hand = before == Phase::tripped ? RunState::tripped : RunState::done;
-  keeper_.end(is_run_recorded_ ? state_.run_state : by_hand);
+  if (is_over) keeper_.end(state_.run_state);
+}
+
+/// A restore list that an earlier run left open is none of its business.
+void ControlLoop::keep_recording_by_hand() {
+  if (state_.phase == Phase::tripped) draft_.by_hand = RunState::tripped;
+  if (!is_between(state_.phase)) return;
+  if (draft_.by_hand == RunState::running) draft_.by_hand = RunState::done;
+  keeper_.end(draft_.by_hand);
 }
 
 void ControlLoop::publish(const control::Sample& sample, const control::StepOutput& output) {
@@ -249,6 +259,7 @@ void ControlLoop::publish(const control::Sample& sample, const control::StepOutp
   draft_.events = output.events;
   draft_.run_id = keeper_.run_id();
   draft_.is_run = is_run_recorded_;
+  draft_.is_cover_told = covers_.is_told();
   draft_.recording = keeper_.is_broken()      ? RecordingState::failed
                      : keeper_.is_recording() ? RecordingState::recording
                                               : RecordingState::none;

@@ -13,6 +13,7 @@
 #include "control/engine.hpp"
 #include "daemon/api/backend.hpp"
 #include "daemon/devices/device.hpp"
+#include "daemon/service/cover_word.hpp"
 #include "daemon/service/recording_keeper.hpp"
 #include "daemon/service/request_queue.hpp"
 
@@ -53,9 +54,9 @@ class ControlLoop : public Backend {
   void drop_start(SubmitStatus why);
   void step(const control::Sample& sample, Requests& now);
   void resolve_outputs(const control::Command& command);
-  void tell_crew(const control::Events& events,
-                 const control::FixedVector<control::Ask, control::kMaxAsks>& asks);
+  void tell_crew(const control::Events& events, const OpenAsks& asks);
   void keep_recording(control::Phase before);
+  void keep_recording_by_hand();
   void publish(const control::Sample& sample, const control::StepOutput& output);
   void answer(QueuedRequest& queued, SubmitOutcome outcome);
 
@@ -69,10 +70,12 @@ class ControlLoop : public Backend {
 
   // the control thread's own
   control::EngineState state_;
-  QueuedPtr starting_;  ///< waits for its recording
+  QueuedPtr starting_;                 ///< waits for its recording
+  std::int64_t starting_unix_ms_ = 0;  ///< as its recording has it
   std::int64_t starting_since_ns_ = 0;
   bool is_run_recorded_ = false;  ///< the open recording is a run's, not a hold's or baseline's
   bool said_broken_ = false;
+  CoverWord covers_;
   Snapshot draft_;  ///< what the next snapshot goes on from
 
   mutable std::mutex snapshot_mutex_;

@@ -10,9 +10,7 @@ namespace {
 constexpr std::size_t kQueueLines = 1024;
 
 /// What comes with nearly every tick would bury the rest.
-bool is_worth_a_line(control::EventKind kind) {
-  return kind != control::EventKind::limited && kind != control::EventKind::sample_gap;
-}
+bool is_worth_a_line(control::EventKind kind) { return kind != control::EventKind::limited; }
 
 spdlog::level::level_enum level_of(control::EventKind kind) {
   switch (kind) {
@@ -43,7 +41,7 @@ EventLog::~EventLog() {
 }
 
 void EventLog::take(const Snapshot& snapshot) noexcept {
-  for (const control::Event& event : snapshot.events) {
+  for (const control::Event& event : gaps_.thin(snapshot.events, snapshot.sample.wall_unix_ms)) {
     if (!is_worth_a_line(event.kind)) continue;
     logger_->log(level_of(event.kind), event_text(event, config_, snapshot.state.run));
   }

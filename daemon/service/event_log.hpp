@@ -5,6 +5,7 @@
 #include <string>
 
 #include "control/engine_config.hpp"
+#include "daemon/api/gap_digest.hpp"
 #include "daemon/api/snapshot.hpp"
 
 namespace spdlog {
@@ -30,6 +31,7 @@ class EventLog {
 
  private:
   const control::EngineConfig& config_;
+  GapDigest gaps_;
   std::shared_ptr<spdlog::details::thread_pool> threads_;
   std::shared_ptr<spdlog::logger> logger_;
 };

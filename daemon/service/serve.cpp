@@ -15,7 +15,7 @@
 #include "daemon/recorder/run_store.hpp"
 #include "daemon/service/control_loop.hpp"
 #include "daemon/service/event_log.hpp"
-#include "daemon/service/instance_lock.hpp"
+#include "daemon/service/rig_locks.hpp"
 
 namespace leeward::daemon {
 namespace {
@@ -39,10 +39,15 @@ ServeResult failed(const Error& error) {
 }
 
 Result<RunStore> open_runs(const RigSpec& rig) {
-  if (!rig.recordings_directory.empty()) return RunStore::open(rig.recordings_directory);
-  const auto folder = default_runs_directory();
-  if (!folder) return tl::unexpected(folder.error());
-  return RunStore::open(*folder);
+  const auto folder = rig.recordings_directory.empty()
+                          ? default_runs_directory()
+                          : Result<std::filesystem::path>(rig.recordings_directory);
+  auto runs = folder ? RunStore::open(*folder) : tl::unexpected(folder.error());
+  // The store names the folder and the system's word for it; a person needs a sentence.
+  if (!runs)
+    return tl::unexpected(Error{runs.error().code, runs.error().field,
+                                "no place for recordings: " + runs.error().field + ": " + runs.error().text});
+  return runs;
 }
 
 Result<ListenOptions> listen_options(const ServeOptions& options) {
@@ -126,10 +131,12 @@ ServeResult run_until_signal(const ServeOptions& options, const RunStore& runs, 
 ServeResult serve(const ServeOptions& options) {
   if (auto folder = prepare_socket_folder(options.socket_path, options.must_own_folder); !folder)
     return failed(folder.error());
-  const auto lock = InstanceLock::take(options.socket_path);
-  if (!lock) return failed(lock.error());
   const auto runs = open_runs(options.rig);
   if (!runs) return failed(runs.error());
+  const auto device_folder = device_lock_folder();
+  if (!device_folder) return failed(device_folder.error());
+  const auto locks = lock_rig(options.rig, options.socket_path, runs->directory(), *device_folder);
+  if (!locks) return failed(locks.error());
   const auto listen = listen_options(options);
   if (!listen) return failed(listen.error());
   return run_until_signal(options, *runs, *listen);

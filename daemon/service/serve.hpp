@@ -15,7 +15,7 @@ struct ServeOptions {
 
 enum class ServeEnd : std::uint8_t {
   done,           ///< SIGTERM or SIGINT: fan off, recording closed
-  busy,           ///< another daemon has the socket
+  busy,           ///< another daemon has the socket, the device or the recordings
   io,             ///< cannot listen or record
   no_permission,  ///< folder or token file is not safe
   bad_config

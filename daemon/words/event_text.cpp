@@ -84,12 +84,17 @@ std::string measured_text(const Event& event) {
   }
 }
 
+/// Where many were summed up, in what time.
+std::string since_words(const Event& event) {
+  return event.x > 0 ? " in " + seconds_text(event.x) : std::string();
+}
+
 std::string sensor_text(const Event& event) {
   switch (event.kind) {
     case EventKind::sample_gap:
-      return "Sample periods skipped: " + std::to_string(event.a);
+      return "Sample periods skipped: " + std::to_string(event.a) + since_words(event);
     case EventKind::tick_late:
-      return "Control periods missed: " + std::to_string(event.a);
+      return "Control periods missed: " + std::to_string(event.a) + since_words(event);
     case EventKind::sensor_lost:
       return "Lost: " + sensor_words(event) + ", " + word<control::Quality>(event.b);
     case EventKind::sensor_back:

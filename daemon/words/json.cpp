@@ -1,5 +1,7 @@
 #include "daemon/words/json.hpp"
 
+#include "daemon/words/json_fault.hpp"
+
 namespace leeward::daemon {
 
 namespace {
@@ -37,8 +39,10 @@ control::Result<nlohmann::json> parse_json(std::string_view text) {
     return fail(control::Errc::wrong_type, "the JSON text is nested too deeply");
   try {
     return nlohmann::json::parse(text);
-  } catch (const nlohmann::json::exception& e) {
-    return fail(control::Errc::wrong_type, std::string("the text is not valid JSON: ") + e.what());
+  } catch (const nlohmann::json::parse_error& e) {
+    return fail(control::Errc::wrong_type, "the text is not JSON: it " + json_fault_text(text, e.byte));
+  } catch (const nlohmann::json::exception&) {
+    return fail(control::Errc::wrong_type, "the text is not JSON that can be read: a number is too large");
   }
 }
 

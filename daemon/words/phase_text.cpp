@@ -23,10 +23,16 @@ std::string left_words(const Trace& t) {
   return t.phase_left_s > 0 ? ", " + seconds_text(t.phase_left_s) + " to go" : std::string();
 }
 
+bool may_be_paused(Phase phase) {
+  return phase == Phase::look_round || phase == Phase::climb || phase == Phase::stations;
+}
+
 }  // namespace
 
-std::string phase_text(const Trace& t) {
+std::string phase_text(const Trace& t, bool is_paused) {
   if (t.countdown_s > 0) return "The fan starts in " + seconds_text(t.countdown_s) + "; any stop ends it";
+  if (is_paused && may_be_paused(t.phase))
+    return "Paused, holding " + induced_words(t) + " until it is continued or stopped";
   switch (t.phase) {
     case Phase::idle:
       return "Idle, the fan is off";

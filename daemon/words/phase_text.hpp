@@ -8,6 +8,7 @@
 namespace leeward::daemon {
 
 /// "Holding 50.2 Pa below outdoors"
-[[nodiscard]] std::string phase_text(const control::Trace& trace);
+/// @param is_paused  the run's fan holds where it is until somebody lets the run go on
+[[nodiscard]] std::string phase_text(const control::Trace& trace, bool is_paused);
 
 }  // namespace leeward::daemon

@@ -42,11 +42,13 @@ std::string range_text(const Request& request) {
   const std::string what = "A number of this " + kind_words(request.kind) + " is out of range: ";
   switch (request.kind) {
     case RequestKind::hold:
-      return what + "target_pa must be above 0 and max_s above 0.";
+      return what + "target_pa must be at least 1 Pa and max_s from 1 to 86400 s.";
     case RequestKind::climb:
-      return what + "target_pa, rate_pa_s and max_s must be above 0.";
+      return what +
+             "target_pa must be at least 1 Pa, rate_pa_s from 0.05 to 20 Pa/s and max_s from 1 to "
+             "86400 s.";
     case RequestKind::baseline:
-      return what + "duration_s must be above 0.";
+      return what + "duration_s must be from 5 to 600 s.";
     default:
       return what + "check the sizes of the building, the conditions and the procedure.";
   }
@@ -55,7 +57,8 @@ std::string range_text(const Request& request) {
 std::string answer_text(Refusal refusal, const Request& request) {
   const std::string ask = "Ask " + std::to_string(request.ask_id);
   if (refusal == Refusal::unknown_ask) return ask + " does not exist. List the open asks.";
-  if (refusal == Refusal::ask_answered) return ask + " has been answered already. Nothing more is needed.";
+  if (refusal == Refusal::ask_answered)
+    return ask + " is no longer open: it was answered already, or withdrawn. Nothing more is needed.";
   return ask + " does not accept this answer. Use one of the answers that it lists; done always is.";
 }
 
@@ -72,12 +75,18 @@ std::string_view plain_text(Refusal refusal) {
       return "Nothing is tripped, so there is nothing to clear.";
     case Refusal::no_stations:
       return "The procedure has no pressure stations. Give it at least one.";
-    case Refusal::unattended_refused:
-      return "The fan of this rig does not stop by itself when its connection goes silent, so a person must "
-             "be in the building. Start an attended run, or give the rig such a stop.";
     default:
       return "Refused for a reason that this version does not know.";
   }
+}
+
+/// What cannot be done now, and when it can.
+std::string not_running_text(RequestKind kind) {
+  if (kind == RequestKind::resume) return "No run is paused, so there is nothing to continue.";
+  if (kind == RequestKind::pause)
+    return "A hold without target_pa pauses a run, and none can be paused now: only while its fan holds or "
+           "climbs, and once. Give target_pa to hold a pressure outside a run.";
+  return "Nothing is running that " + kind_words(kind) + " could act on. Start it first.";
 }
 
 std::string direction_text(const Request& request) {
@@ -109,7 +118,10 @@ std::string refusal_text(Refusal refusal, const Request& request, const control:
              " someone must have walked round the building first. Do so, then ask again with "
              "look_round_done.";
     case Refusal::not_running:
-      return "Nothing is running that " + kind_words(request.kind) + " could act on. Start it first.";
+      return not_running_text(request.kind);
+    case Refusal::unattended_refused:
+      return "The fan of this rig does not stop by itself when its connection goes silent "
+             "(rig.silence_stop is none), so a person must be in the building. Start the run attended.";
     case Refusal::unknown_ask:
     case Refusal::ask_answered:
     case Refusal::unknown_answer:

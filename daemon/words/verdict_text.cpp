@@ -16,30 +16,32 @@ using control::Verdict;
 
 struct CheckWords {
   std::string_view title;
+  std::string_view label;
   std::string_view unit;
 };
 
 /// In the order of CheckKind.
 constexpr std::array<CheckWords, EnumNames<CheckKind>::kNames.size()> kCheckWords{{
-    {"Largest mean of the positive or of the negative zero-flow pressures", "Pa"},
-    {"Largest mean zero-flow pressure", "Pa"},
-    {"Shortest zero-flow measurement", "s"},
-    {"Fewest samples of a zero-flow measurement", ""},
-    {"Number of pressure stations", ""},
-    {"Largest step between neighbouring stations", "Pa"},
-    {"Lowest station, induced", "Pa"},
-    {"Highest station, induced", "Pa"},
-    {"Shortest average of a station", "s"},
-    {"Flow exponent n", ""},
-    {"Coefficient of determination r2", ""},
-    {"Reported wind speed", "m/s"},
-    {"Temperature difference times height", "m K"},
-    {"Both directions measured", ""},
-    {"Distance of the station from the reference pressure", "Pa"},
+    {"Largest mean of the positive or of the negative zero-flow pressures", "Zero-flow mean of one sign",
+     "Pa"},
+    {"Largest mean zero-flow pressure", "Zero-flow mean", "Pa"},
+    {"Shortest zero-flow measurement", "Zero-flow measurement", "s"},
+    {"Fewest samples of a zero-flow measurement", "Zero-flow samples", ""},
+    {"Number of pressure stations", "Number of stations", ""},
+    {"Largest step between neighbouring stations", "Largest station step", "Pa"},
+    {"Lowest station, induced", "Lowest station, induced", "Pa"},
+    {"Highest station, induced", "Highest station, induced", "Pa"},
+    {"Shortest average of a station", "Shortest station average", "s"},
+    {"Flow exponent n", "Flow exponent n", ""},
+    {"Coefficient of determination r2", "Determination r2", ""},
+    {"Reported wind speed", "Reported wind speed", "m/s"},
+    {"Temperature difference times height", "Temp. difference x height", "m K"},
+    {"Both directions measured", "Both directions measured", ""},
+    {"Distance of the station from the reference pressure", "Distance from the reference", "Pa"},
 }};
 
 const CheckWords& words_of(CheckKind kind) {
-  static constexpr CheckWords unknown{"A check that this version does not know", ""};
+  static constexpr CheckWords unknown{"A check that this version does not know", "Unknown check", ""};
   const auto i = static_cast<std::size_t>(kind);
   return i < kCheckWords.size() ? kCheckWords[i] : unknown;
 }
@@ -62,11 +64,9 @@ std::string figure_words(CheckKind kind, double value) {
 std::string evidence_text(const CheckSpec& check, const Verdict& verdict) {
   const std::string title(check_title(check.kind));
   if (verdict.outcome == CheckOutcome::not_applicable) return title + ": not applicable or not known";
-  if (check.kind == CheckKind::both_directions)
-    return title + ": " + (verdict.outcome == CheckOutcome::passed ? "yes" : "no, only one");
-  return title + ": " + figure_words(check.kind, verdict.seen) +
-         (upper_limit(check, verdict) ? ", at most " : ", at least ") +
-         figure_words(check.kind, verdict.limit) +
+  const std::string limit = limit_text(check, verdict);
+  if (limit.empty()) return title + ": " + seen_text(check, verdict);
+  return title + ": " + seen_text(check, verdict) + ", " + limit +
          (verdict.outcome == CheckOutcome::passed ? ": passed" : ": failed");
 }
 
@@ -74,10 +74,24 @@ std::string evidence_text(const CheckSpec& check, const Verdict& verdict) {
 
 std::string_view check_title(CheckKind kind) { return words_of(kind).title; }
 
+std::string_view check_label(CheckKind kind) { return words_of(kind).label; }
+
 std::string_view check_unit(CheckKind kind) { return words_of(kind).unit; }
 
+std::string seen_text(const CheckSpec& check, const Verdict& verdict) {
+  if (verdict.outcome == CheckOutcome::not_applicable) return {};
+  if (check.kind == CheckKind::both_directions)
+    return verdict.outcome == CheckOutcome::passed ? "yes" : "no, only one";
+  return figure_words(check.kind, verdict.seen);
+}
+
+std::string limit_text(const CheckSpec& check, const Verdict& verdict) {
+  if (verdict.outcome == CheckOutcome::not_applicable || check.kind == CheckKind::both_directions) return {};
+  return (upper_limit(check, verdict) ? "at most " : "at least ") + figure_words(check.kind, verdict.limit);
+}
+
 std::string mark_text(const CheckSpec& check) {
-  if (check.mark == control::Mark::memory) return "limit recalled from memory, not read in the standard";
+  if (check.mark == control::Mark::memory) return "limit not checked against the standard's text";
   return check.source.empty() ? "limit read in the source"
                               : "limit read in " + std::string(check.source.view());
 }

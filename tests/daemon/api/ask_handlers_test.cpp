@@ -49,10 +49,13 @@ TEST_F(AskHandlers, WrongAnswersAreNamed) {
 }
 
 TEST_F(AskHandlers, AnIdThatIsNoNumberIsNoAsk) {
-  (void)ask("POST", "/v1/asks/4x", R"({"answer": "done"})");
-
-  ASSERT_EQ(backend_.requests().size(), 1U);
-  EXPECT_EQ(backend_.requests()[0].ask_id, 0);
+  for (const std::string id : {"4x", "x", "0", "-3", "99999999999999999999", "1.5"}) {
+    const auto response = ask("POST", "/v1/asks/" + id, R"({"answer": "done"})");
+    expect_problem(response, 404, "ask_id");
+    EXPECT_NE(json_of(response)["detail"].get<std::string>().find("\"" + id + "\""), std::string::npos);
+    EXPECT_EQ(json_of(response)["hint"], "GET /v1/asks lists the open asks");
+  }
+  EXPECT_TRUE(backend_.requests().empty());
 }
 
 }  // namespace leeward::daemon

@@ -1,3 +1,6 @@
+#include <memory>
+
+#include "control/engine.hpp"
 #include "tests/daemon/api/api_fixture.hpp"
 
 namespace leeward::daemon {
@@ -89,6 +92,62 @@ TEST_F(CommandHandlers, HoldWithoutATargetPausesARunAndIsWrongElsewhere) {
 
   ASSERT_EQ(backend_.requests().size(), 1U);
   EXPECT_EQ(backend_.requests()[0].kind, RequestKind::pause);
+}
+
+TEST_F(CommandHandlers, WhetherAHoldPausesIsSeenInTheParsedBodyNotInItsText) {
+  Snapshot running;
+  running.state.run_state = control::RunState::running;
+  backend_.set(running);
+
+  expect_problem(ask("POST", "/v1/hold", "no JSON"), 400, "");
+  expect_problem(ask("POST", "/v1/hold", R"(["target_pa"])"), 422, "");
+  expect_problem(ask("POST", "/v1/hold", R"({"max_s": 60})"), 422, "target_pa");
+  EXPECT_TRUE(backend_.requests().empty());
+
+  EXPECT_EQ(ask("POST", "/v1/hold", " { } ").status, 200);
+  EXPECT_EQ(backend_.requests().at(0).kind, RequestKind::pause);
+  EXPECT_EQ(ask("POST", "/v1/hold", R"({"target_pa": 20})").status, 200);
+  EXPECT_EQ(backend_.requests().at(1).kind, RequestKind::hold);
+}
+
+TEST_F(CommandHandlers, AHoldWithoutAPressureNamesTheField) {
+  const auto json = json_of(ask("POST", "/v1/hold"));
+
+  EXPECT_EQ(json["detail"], "target_pa is missing; give a number from 1 to 1000 Pa");
+}
+
+TEST_F(CommandHandlers, WhatCannotBePausedOrContinuedSaysWhy) {
+  Snapshot running;
+  running.state.run_state = control::RunState::running;
+  backend_.set(running);
+  backend_.refuse_with(Refusal::not_running, Phase::stations);
+
+  EXPECT_EQ(json_of(ask("POST", "/v1/continue"))["detail"],
+            "No run is paused, so there is nothing to continue.");
+  EXPECT_NE(ask("POST", "/v1/hold").body.find("Give target_pa"), std::string::npos);
+}
+
+TEST_F(CommandHandlers, LimitsAreThoseOfTheEngine) {
+  const control::Engine engine(fake_config());
+  const auto judged = [&engine](const control::Request& request) {
+    auto state = std::make_unique<control::EngineState>(engine.initial_state());
+    state->has_zero_flow = true;
+    return engine.step(*state, control::Sample{}, {&request, 1}).refusals[0];
+  };
+  const auto judge_accepted = [&](const std::string& path, const std::string& body) {
+    ASSERT_EQ(ask("POST", path, body).status, 200) << path << body;
+    EXPECT_EQ(judged(backend_.requests().back()), Refusal::accepted) << path << body;
+  };
+  judge_accepted("/v1/baseline", R"({"duration_s": 5})");
+  judge_accepted("/v1/baseline", R"({"duration_s": 600})");
+  judge_accepted("/v1/hold", R"({"target_pa": 1, "max_s": 1})");
+  judge_accepted("/v1/climb", R"({"target_pa": 10, "rate_pa_s": 0.05, "max_s": 86400})");
+  judge_accepted("/v1/climb", R"({"target_pa": 10, "rate_pa_s": 20})");
+
+  expect_problem(ask("POST", "/v1/baseline", R"({"duration_s": 4.9})"), 422, "duration_s");
+  expect_problem(ask("POST", "/v1/baseline", R"({"duration_s": 601})"), 422, "duration_s");
+  expect_problem(ask("POST", "/v1/hold", R"({"target_pa": 0.9})"), 422, "target_pa");
+  expect_problem(ask("POST", "/v1/climb", R"({"target_pa": 10, "rate_pa_s": 21})"), 422, "rate_pa_s");
 }
 
 TEST_F(CommandHandlers, StopTakesAnyBody) {

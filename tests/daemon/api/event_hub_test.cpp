@@ -45,6 +45,21 @@ TEST_F(EventHubRing, GivesEventsThenTheSampleWithRisingIds) {
   EXPECT_LT(text.find("id: 1000\nevent: phase\n"), text.find("id: 1001\nevent: sample\n")) << text;
 }
 
+TEST_F(EventHubRing, SkippedSamplesDoNotFloodTheReaders) {
+  const auto queue = hub_.subscribe(std::nullopt, [] {});
+
+  for (std::int64_t tick = 1; tick <= 40; ++tick) {
+    Snapshot snapshot;
+    snapshot.sample.stamp_ns = tick;
+    snapshot.sample.wall_unix_ms = 1'000'000 + 100 * tick;
+    snapshot.events.push_back({.kind = control::EventKind::sample_gap, .a = 1});
+    hub_.publish(std::make_shared<const Snapshot>(snapshot));
+    hub_.drain();
+  }
+
+  EXPECT_EQ(hub_count(queue->take(), "Sample periods skipped"), 1U);
+}
+
 TEST_F(EventHubRing, OnlyTheNewestSampleWaits) {
   const auto queue = hub_.subscribe(std::nullopt, [] {});
 

@@ -12,7 +12,7 @@ std::vector<StreamMessage> messages_of_event(const control::Event& event, const 
   Snapshot now;
   now.run_id = "run-1";
   now.events.push_back(event);
-  return messages_of(now, before, fake_config());
+  return messages_of(now, now.events, before, fake_config());
 }
 }  // namespace
 
@@ -44,9 +44,9 @@ TEST(MessagesOf, AnExtraTickWithoutReadingsGivesNoSample) {
   before.sample.stamp_ns = 5;
   Snapshot now = before;
 
-  EXPECT_TRUE(messages_of(now, &before, fake_config()).empty());
+  EXPECT_TRUE(messages_of(now, now.events, &before, fake_config()).empty());
   now.sample.stamp_ns = 6;
-  EXPECT_EQ(messages_of(now, &before, fake_config()).size(), 1U);
+  EXPECT_EQ(messages_of(now, now.events, &before, fake_config()).size(), 1U);
 }
 
 TEST(MessagesOf, AResultComesAfterItsVerdicts) {
@@ -62,7 +62,7 @@ TEST(MessagesOf, AResultComesAfterItsVerdicts) {
       {.check = 0, .direction = -1, .outcome = control::CheckOutcome::passed});
   now.events.push_back({.kind = EventKind::result_ready, .a = 1});
 
-  const auto messages = messages_of(now, nullptr, fake_config());
+  const auto messages = messages_of(now, now.events, nullptr, fake_config());
 
   ASSERT_GE(messages.size(), 2U);
   EXPECT_EQ(messages[0].name, "verdict");

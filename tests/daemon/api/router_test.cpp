@@ -64,6 +64,14 @@ TEST_F(RouterRoutes, StatusHasTheAgreedShape) {
     EXPECT_TRUE(status["estimates"].contains(key)) << key;
 }
 
+TEST_F(RouterRoutes, ReadingsAreShownWithTheDigitsThatTheyCameWith) {
+  Snapshot snapshot;
+  snapshot.sample.building_pressure_pa = {static_cast<double>(23.1F), 0, control::Quality::good};
+  backend_.set(snapshot);
+
+  EXPECT_NE(ask("GET", "/v1/status").body.find("\"building_pressure_pa\":23.1,"), std::string::npos);
+}
+
 TEST_F(RouterRoutes, WhatIsNotKnownIsNull) {
   const auto status = json_of(ask("GET", "/v1/status"));
 

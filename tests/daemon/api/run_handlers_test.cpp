@@ -93,6 +93,39 @@ TEST_F(RunHandlers, ADryRunSubmitsNothing) {
   EXPECT_TRUE(backend_.requests().empty());
 }
 
+TEST_F(RunHandlers, AnUnattendedRunIsRefusedWhereTheRigHasNoStopOfItsOwn) {
+  nlohmann::json body = nlohmann::json::parse(kGoodRun);
+  body["attended"] = false;
+  body["dry_run"] = true;
+  const auto response = ask("POST", "/v1/runs", body.dump());
+
+  expect_problem(response, 422, "attended");
+  EXPECT_EQ(json_of(response)["code"], "unattended_refused");
+  EXPECT_NE(response.body.find("silence_stop"), std::string::npos) << response.body;
+}
+
+TEST_F(RunHandlers, ADryRunIsJudgedByTheEngineItself) {
+  nlohmann::json body = nlohmann::json::parse(with("/dry_run", true));
+  body["procedure"] = "single-point";
+  body["direction"] = "both";
+
+  expect_problem(ask("POST", "/v1/runs", body.dump()), 422, "direction");
+  Snapshot baseline;
+  baseline.state.phase = control::Phase::baseline;
+  backend_.set(baseline);
+  EXPECT_EQ(ask("POST", "/v1/runs", with("/dry_run", true)).status, 409);
+}
+
+TEST_F(RunHandlers, AHoldThatTrippedIsListedAsTripped) {
+  const std::string id = make_recording(RunState::interrupted);
+  Snapshot tripped;
+  tripped.run_id = id;
+  tripped.by_hand = RunState::tripped;
+  backend_.set(tripped);
+
+  EXPECT_EQ(json_of(ask("GET", "/v1/runs/" + id))["state"], "tripped");
+}
+
 TEST_F(RunHandlers, AnUnknownRunIs404WhateverItsNameLooksLike) {
   for (const std::string id : {"run-1", "..", "run-1.db", "%2e%2e", "a\\b", "x;y", "RUN"}) {
     EXPECT_EQ(ask("GET", "/v1/runs/" + id).status, 404) << id;

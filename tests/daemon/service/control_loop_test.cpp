@@ -96,6 +96,56 @@ TEST_F(ControlLoopTicks, AnAnswerOtherThanDoneIsNoDeedOfTheCrew) {
   EXPECT_TRUE(device_.done.empty());
 }
 
+TEST_F(ControlLoopTicks, TheRunStateFollowsTheRecordingThatIsOpen) {
+  EXPECT_EQ(run_state_of(*loop_->snapshot()), RunState::none);
+  ASSERT_TRUE(outcome_of(start_run()).accepted());
+  EXPECT_EQ(run_state_of(*loop_->snapshot()), RunState::running);
+  ASSERT_TRUE(outcome_of(make(RequestKind::stop)).accepted());
+  EXPECT_EQ(run_state_of(*loop_->snapshot()), RunState::stopped);
+
+  const SubmitOutcome by_hand = outcome_of(baseline(10));
+  ASSERT_TRUE(by_hand.accepted());
+  EXPECT_EQ(loop_->snapshot()->run_id, by_hand.run_id);
+  EXPECT_EQ(run_state_of(*loop_->snapshot()), RunState::running);
+  tick_until([this] { return phase() != Phase::baseline; });
+
+  EXPECT_EQ(run_state_of(*loop_->snapshot()), RunState::done);
+}
+
+TEST_F(ControlLoopTicks, ARunBeganWhenItsRecordingSaysSo) {
+  tick(25);
+  ASSERT_TRUE(outcome_of(start_run()).accepted());
+
+  const std::int64_t started_unix_ms = loop_->snapshot()->started_unix_ms;
+
+  loop_->stop_and_leave();
+  loop_->run();
+  ASSERT_EQ(runs().size(), 1U);
+  EXPECT_EQ(runs()[0].started_unix_ms, started_unix_ms);
+}
+
+TEST_F(ControlLoopTicks, WhetherAFanIsCoveredIsToldOnlyByTheCrew) {
+  ASSERT_TRUE(outcome_of(start_run()).accepted());
+  const auto answer_all = [this](control::AskKind kind) {
+    for (const control::Ask& ask : loop_->snapshot()->state.asks) {
+      if (ask.kind != kind) continue;
+      control::Request answer = make(RequestKind::answer);
+      answer.ask_id = ask.id;
+      answer.answer = control::Answer::done;
+      EXPECT_TRUE(outcome_of(answer).accepted());
+      tick(1);
+    }
+  };
+  answer_all(control::AskKind::checklist);
+  tick_until([this] { return phase() == Phase::baseline; });
+  EXPECT_FALSE(loop_->snapshot()->is_cover_told[0]);
+
+  answer_all(control::AskKind::cover_fan);
+
+  EXPECT_TRUE(loop_->snapshot()->is_cover_told[0]);
+  EXPECT_TRUE(loop_->snapshot()->state.fans[0].covered);
+}
+
 TEST_F(ControlLoopTicks, ASecondStartIsBusy) {
   ASSERT_TRUE(outcome_of(start_run()).accepted());
 

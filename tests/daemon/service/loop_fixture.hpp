@@ -28,7 +28,7 @@ class CalmDevice : public Device {
     news_.wait_for(lock, std::chrono::microseconds(200), [this] { return is_woken_; });
     control::Sample sample;
     sample.out_of_turn = std::exchange(is_woken_, false);
-    sample.wall_unix_ms = 1'700'000'000'000;
+    sample.wall_unix_ms = 1'700'000'000'000 + 100 * ticks_;
     sample.device = control::DeviceStatus::ok;
     if (sample.out_of_turn) {
       sample.stamp_ns = ticks_ * kPeriodNs + 1;

@@ -112,16 +112,46 @@ TEST(RefusalText, NamesTheLimitAndWhatToDo) {
             "A target of 120 Pa is above the limit of 80 Pa. Ask for less.");
 }
 
+TEST(RefusalText, OfAnUnattendedRunSaysThatTheRigHasNoStop) {
+  control::Request request;
+  request.kind = control::RequestKind::start_run;
+
+  EXPECT_THAT(refusal_text(control::Refusal::unattended_refused, request, sentences_config()),
+              HasSubstr("rig.silence_stop is none"));
+}
+
+TEST(EventText, OfSummedGapsSaysInWhatTime) {
+  const control::RunSpec run = sentences_run();
+
+  EXPECT_EQ(event_text({control::EventKind::sample_gap, 37, 0, 5, 0}, sentences_config(), run),
+            "Sample periods skipped: 37 in 5 s");
+  EXPECT_EQ(event_text({control::EventKind::sample_gap, 1, 0, 0, 0}, sentences_config(), run),
+            "Sample periods skipped: 1");
+}
+
+TEST(PhaseText, SaysThatARunIsPausedOnlyWhereItsFanHolds) {
+  control::Trace trace;
+  trace.phase = control::Phase::stations;
+  trace.pressure_good = true;
+  trace.induced_pa = 30;
+  trace.target_pa = 40;
+  EXPECT_EQ(phase_text(trace, true),
+            "Paused, holding 30.0 Pa below outdoors until it is continued or stopped");
+
+  trace.phase = control::Phase::tripped;
+  EXPECT_THAT(phase_text(trace, true), Not(HasSubstr("Paused")));
+}
+
 TEST(PhaseText, SaysWhatIsHeldAndOnWhichSide) {
   control::Trace trace;
   trace.phase = control::Phase::hold;
   trace.pressure_good = true;
   trace.induced_pa = 50.2;
-  EXPECT_EQ(phase_text(trace), "Holding 50.2 Pa below outdoors");
+  EXPECT_EQ(phase_text(trace, false), "Holding 50.2 Pa below outdoors");
 
   trace.direction = control::Direction::pressurize;
   trace.phase_left_s = 40;
-  EXPECT_EQ(phase_text(trace), "Holding 50.2 Pa above outdoors, 40 s to go");
+  EXPECT_EQ(phase_text(trace, false), "Holding 50.2 Pa above outdoors, 40 s to go");
 }
 
 TEST(PhaseText, DoesNotInventAPressureThatWasNotRead) {
@@ -129,7 +159,7 @@ TEST(PhaseText, DoesNotInventAPressureThatWasNotRead) {
   trace.phase = control::Phase::stations;
   trace.target_pa = 40;
 
-  EXPECT_EQ(phase_text(trace), "Measuring at an unknown pressure, station 40 Pa");
+  EXPECT_EQ(phase_text(trace, false), "Measuring at an unknown pressure, station 40 Pa");
 }
 
 TEST(PhaseText, WarnsWhileTheCountdownRuns) {
@@ -137,7 +167,7 @@ TEST(PhaseText, WarnsWhileTheCountdownRuns) {
   trace.phase = control::Phase::look_round;
   trace.countdown_s = 4.2;
 
-  EXPECT_EQ(phase_text(trace), "The fan starts in 4 s; any stop ends it");
+  EXPECT_EQ(phase_text(trace, false), "The fan starts in 4 s; any stop ends it");
 }
 
 control::CheckSpec sentences_check() {
@@ -154,9 +184,8 @@ TEST(VerdictText, GivesFigureLimitClauseAndMark) {
   const control::Verdict verdict{0, 0, control::CheckOutcome::failed, 1.04, 1.0};
 
   EXPECT_EQ(verdict_text(sentences_check(), verdict),
-            "Flow exponent n: 1.040, at most 1.000: failed (clause 6.2; limit recalled from memory, not read "
-            "in the "
-            "standard)");
+            "Flow exponent n: 1.040, at most 1.000: failed (clause 6.2; limit not checked against the "
+            "standard's text)");
 }
 
 TEST(VerdictText, TellsALowerLimitFromAnUpperOne) {
@@ -172,6 +201,53 @@ TEST(VerdictText, NamesTheSourceThatWasRead) {
 
   EXPECT_THAT(verdict_text(check, {}), HasSubstr("not applicable"));
   EXPECT_THAT(verdict_text(check, {}), HasSubstr("limit read in an example text"));
+}
+
+TEST(VerdictText, GivesItsPartsForTheColumnsOfATable) {
+  const control::Verdict failed{0, 0, control::CheckOutcome::failed, 0.45, 0.5};
+
+  EXPECT_EQ(seen_text(sentences_check(), failed), "0.450");
+  EXPECT_EQ(limit_text(sentences_check(), failed), "at least 0.500");
+  EXPECT_EQ(seen_text(sentences_check(), {}), "");
+  EXPECT_EQ(limit_text(sentences_check(), {}), "");
+}
+
+TEST(VerdictText, OfBothDirectionsHasNoLimit) {
+  control::CheckSpec check;
+  check.kind = control::CheckKind::both_directions;
+  const control::Verdict failed{0, -1, control::CheckOutcome::failed, 1, 2};
+
+  EXPECT_EQ(limit_text(check, failed), "");
+  EXPECT_THAT(verdict_text(check, failed), HasSubstr("Both directions measured: no, only one ("));
+}
+
+TEST(CheckLabel, OfEveryKindFitsIntoItsColumn) {
+  for (std::size_t i = 0; i < EnumNames<control::CheckKind>::kNames.size(); ++i) {
+    const std::string_view label = check_label(static_cast<control::CheckKind>(i));
+    EXPECT_GT(label.size(), 5U) << i;
+    EXPECT_LE(label.size(), 28U) << label;
+  }
+}
+
+TEST(FitText, SaysInOneLineHowOurEstimateAndTheProceduresFitDiffer) {
+  control::ProcedureSpec procedure;
+  EXPECT_EQ(own_fit_text(false),
+            "Stations weighted by their uncertainty; corrected for density and viscosity.");
+  EXPECT_EQ(standard_fit_text(procedure),
+            "All stations count alike; corrected for density, not for viscosity.");
+
+  procedure.viscosity_correction = true;
+  procedure.fit = control::FitMethod::fixed_exponent;
+  EXPECT_EQ(standard_fit_text(procedure),
+            "Exponent fixed by the procedure; corrected for density and viscosity.");
+  EXPECT_THAT(own_fit_text(true), HasSubstr("Exponent assumed"));
+}
+
+TEST(FitText, NamesAReferenceAirThatIsNotTheUsualOne) {
+  control::ProcedureSpec procedure;
+  procedure.reference_temperature_c = 15;
+
+  EXPECT_THAT(standard_fit_text(procedure), HasSubstr("to air of 15.0 degrees C and 101325 Pa"));
 }
 
 TEST(EventText, OfEveryKindIsOneLine) {
