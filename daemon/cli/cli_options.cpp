@@ -6,7 +6,10 @@
 
 #include <CLI/CLI.hpp>
 
+#include "daemon/cli/contradiction.hpp"
+#include "daemon/config/key_rules.hpp"
 #include "daemon/config/near_key.hpp"
+#include "daemon/config/toml_reader.hpp"
 
 namespace leeward::daemon {
 namespace {
@@ -22,6 +25,20 @@ CLI::Validator between(double low, double high, const std::string& unit) {
   };
   return CLI::Validator(check, unit, "between");
 }
+
+/// Both ends belong to the range. Written so that NaN fails too.
+CLI::Validator within(const KeyRule& rule) {
+  const std::string allowed = range_text({rule.low, rule.high, rule.unit});
+  auto check = [low = rule.low, high = rule.high, allowed](const std::string& text) -> std::string {
+    double value = 0;
+    if (CLI::detail::lexical_cast(text, value) && value >= low && value <= high) return {};
+    return "must be a number, " + allowed + ", got " + text;
+  };
+  return CLI::Validator(check, rule.unit, "within");
+}
+
+constexpr const char* kStateHelp =
+    "folder of the recordings, or the daemon's state folder; no daemon is asked";
 
 /// The option tree; what a parse found stands in `line`.
 class OptionTree {
@@ -50,7 +67,9 @@ class OptionTree {
     }
     if (!line_.error.empty() || !line_.help.empty()) return line_;
     if (wants_version_) line_.command = VersionCommand{};
-    if (!line_.command) line_.error = "a command is needed: leeward --help lists them";
+    if (line_.command) line_.error = contradiction(*line_.command, line_.common);
+    if (!line_.error.empty()) line_.command.reset();
+    if (!line_.command && line_.error.empty()) line_.error = "a command is needed: leeward --help lists them";
     return line_;
   }
 
@@ -108,6 +127,7 @@ class OptionTree {
     add<ProceduresCommand>("procedures", "the test procedures there are");
     auto [replay, r] = add<ReplayCommand>("replay", "puts a recording through the engine again, bit for bit");
     replay->add_option("RECORDING", r->recording, "file or run id")->required();
+    replay->add_option("--state", r->state, "folder of the recordings, or the daemon's state folder");
   }
 
   void add_hold_options(CLI::App* sub, HoldCommand* h) {
@@ -139,14 +159,29 @@ class OptionTree {
     run->add_option("--building", r->building, "building file")->required();
     run->add_option("--direction", r->direction, "depressurize, pressurize or both")
         ->check(CLI::IsMember({"depressurize", "pressurize", "both"}));
-    run->add_flag("--unattended", r->is_unattended, "nobody is there to answer asks");
+    run->add_flag("--unattended", r->is_unattended,
+                  "nobody is in the building: no look-round is asked, and a program answers the rest");
     run->add_flag("--dry-run", r->is_dry_run, "only check whether it could start");
+    add_conditions(run, r);
     add<RunsCommand>("runs", "the runs there are");
     auto [result, t] = add<ResultCommand>("result", "the result of a run");
     result->add_option("RUN", t->run, "run id")->required();
+    result->add_option("--state", t->state, kStateHelp);
     auto [exported, e] = add<ExportCommand>("export", "writes the samples of a run");
     exported->add_option("RUN", e->run, "run id")->required();
     exported->add_option("--csv", e->csv, "file to write, - for standard output")->required();
+    exported->add_option("--state", e->state, kStateHelp);
+  }
+
+  /// The weather of the day, as the building file may hold it.
+  void add_conditions(CLI::App* run, RunCommand* values) {
+    for (const auto& key : kConditionsKeys) {
+      const std::string name = key.rule.key;
+      run->add_option_function<double>(
+             condition_option(name), [values, name](double value) { values->conditions[name] = value; },
+             key.rule.help)
+          ->check(within(key.rule));
+    }
   }
 
   void add_crew() {

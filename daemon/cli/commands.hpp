@@ -2,6 +2,7 @@
 /// What a command line asks for, as plain values.
 
 #include <cstdint>
+#include <map>
 #include <optional>
 #include <string>
 #include <variant>
@@ -53,6 +54,8 @@ struct RunCommand {
   std::string direction;
   bool is_unattended = false;
   bool is_dry_run = false;
+  /// By the key of the building file; they win over the file.
+  std::map<std::string, double> conditions{};
 };
 struct AsksCommand {};
 struct AnswerCommand {
@@ -62,13 +65,16 @@ struct AnswerCommand {
 struct RunsCommand {};
 struct ResultCommand {
   std::string run;
+  std::string state;  ///< folder to read from, without a daemon
 };
 struct ExportCommand {
   std::string run;
   std::string csv;
+  std::string state;
 };
 struct ReplayCommand {
   std::string recording;
+  std::string state;
 };
 struct ProceduresCommand {};
 struct VersionCommand {};

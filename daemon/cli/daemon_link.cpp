@@ -1,6 +1,6 @@
 #include "daemon/cli/daemon_link.hpp"
 
-#include "daemon/api/http_security.hpp"
+#include "daemon/cli/token_file.hpp"
 #include "daemon/client/socket_path.hpp"
 #include "daemon/words/json.hpp"
 
@@ -12,6 +12,15 @@ std::string text_at(const nlohmann::json& json, const char* key) {
   return it != json.end() && it->is_string() ? it->get<std::string>() : std::string{};
 }
 
+/// The daemon speaks of its interface; here the commands are meant.
+std::string hint_for(const std::string& code, std::string hint) {
+  if (code == "unknown_run") return "leeward runs lists them";
+  if (code == "unknown_ask") return "leeward asks lists them";
+  if (code == "tripped") return "leeward clear-trip clears it";
+  if (code == "look_round_missing") return "--look-round-done says so";
+  return hint;
+}
+
 Failure refused(const HttpReply& reply) {
   Failure failure{exit_failed, "refused", "the daemon answered with status " + std::to_string(reply.status)};
   if (reply.status == 401 || reply.status == 403 || reply.status == 421) failure.exit = exit_no_permission;
@@ -19,7 +28,7 @@ Failure refused(const HttpReply& reply) {
   if (!problem || !problem->is_object()) return failure;
   failure.code = text_at(*problem, "code");
   failure.detail = text_at(*problem, "detail");
-  failure.hint = text_at(*problem, "hint");
+  failure.hint = hint_for(failure.code, text_at(*problem, "hint"));
   const auto errors = problem->find("errors");
   if (errors == problem->end() || !errors->is_array()) return failure;
   failure.detail.clear();
@@ -34,8 +43,8 @@ Attempt<HttpClient> link_to(const Target& target) {
     return HttpClient::unix_socket(target.socket.empty() ? default_socket_path().path : target.socket);
   std::string token;
   if (!target.token_file.empty()) {
-    auto read = read_token_file(target.token_file);
-    if (!read) return tl::unexpected(Failure{exit_no_permission, "token", read.error().text});
+    auto read = token_from(target.token_file);
+    if (!read) return tl::unexpected(read.error());
     token = std::move(*read);
   }
   return HttpClient::url(target.url, token);

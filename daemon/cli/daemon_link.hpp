@@ -15,7 +15,7 @@ namespace leeward::daemon {
 template <class T>
 using Attempt = tl::expected<T, Failure>;
 
-/// Errors   no_permission for a token file that cannot be read
+/// Errors   those of token_from()
 [[nodiscard]] Attempt<HttpClient> link_to(const Target& target);
 
 /// What a failed call means: nobody there, or the wire broke.

@@ -1,12 +1,9 @@
-#include <fstream>
-
 #include <nlohmann/json.hpp>
 
 #include "daemon/cli/daemon_link.hpp"
 #include "daemon/cli/run_commands.hpp"
 #include "daemon/cli/status_text.hpp"
 #include "daemon/config/config_directory.hpp"
-#include "daemon/report/result_table.hpp"
 
 namespace leeward::daemon {
 namespace {
@@ -25,16 +22,6 @@ int get(const CommonOptions& common, const std::string& path,
   }
   return exit_done;
 }
-
-bool is_run_id(const std::string& text) {
-  return !text.empty() &&
-         text.find_first_not_of("abcdefghijklmnopqrstuvwxyz0123456789-") == std::string::npos;
-}
-
-int bad_run_id(const CommonOptions& common, const std::string& text) {
-  return report_failure(common.json,
-                        {exit_usage, "usage", text + " is no run id", "leeward runs lists them"});
-}
 }  // namespace
 
 int run_command(const StatusCommand&, const CommonOptions& common) {
@@ -47,11 +34,6 @@ int run_command(const AsksCommand&, const CommonOptions& common) {
 
 int run_command(const RunsCommand&, const CommonOptions& common) {
   return get(common, "/v1/runs", [](const nlohmann::json& answer) { return runs_text(answer["runs"]); });
-}
-
-int run_command(const ResultCommand& command, const CommonOptions& common) {
-  if (!is_run_id(command.run)) return bad_run_id(common, command.run);
-  return get(common, "/v1/runs/" + command.run + "/result", result_table);
 }
 
 int run_command(const ProceduresCommand&, const CommonOptions& common) {
@@ -73,24 +55,6 @@ int run_command(const ProceduresCommand&, const CommonOptions& common) {
   } else {
     print_text(text);
   }
-  return exit_done;
-}
-
-int run_command(const ExportCommand& command, const CommonOptions& common) {
-  if (!is_run_id(command.run)) return bad_run_id(common, command.run);
-  const auto client = link_to(common.target);
-  if (!client) return report_failure(common.json, client.error());
-  const auto csv = call_text(*client, "GET", "/v1/runs/" + command.run + "/samples.csv");
-  if (!csv) return report_failure(common.json, csv.error());
-  if (command.csv == "-") {
-    print_text(*csv);
-    return exit_done;
-  }
-  std::ofstream file(command.csv, std::ios::binary | std::ios::trunc);
-  file << *csv;
-  file.close();
-  if (!file) return report_failure(common.json, {exit_io, "io", "cannot write " + command.csv});
-  if (common.json) print_json({{"file", command.csv}, {"bytes", csv->size()}});
   return exit_done;
 }
 

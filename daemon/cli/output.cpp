@@ -8,8 +8,10 @@
 
 namespace leeward::daemon {
 namespace {
+/// Ends the last line; a text that has ended it already gets no empty line after it.
 void print_line(std::FILE* file, const std::string& text) {
-  std::fputs((text + "\n").c_str(), file);
+  std::fputs(text.c_str(), file);
+  if (text.empty() || text.back() != '\n') std::fputc('\n', file);
   std::fflush(file);
 }
 }  // namespace

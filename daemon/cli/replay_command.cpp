@@ -1,28 +1,15 @@
-#include <filesystem>
-
 #include <nlohmann/json.hpp>
 
 #include "daemon/cli/output.hpp"
+#include "daemon/cli/recording_place.hpp"
 #include "daemon/cli/run_commands.hpp"
 #include "daemon/recorder/engine_step.hpp"
 #include "daemon/recorder/recording_reader.hpp"
 #include "daemon/recorder/replay.hpp"
-#include "daemon/recorder/run_store.hpp"
 #include "daemon/words/figures.hpp"
 
 namespace leeward::daemon {
 namespace {
-
-/// A file as it stands, or a run of the usual folder.
-control::Result<std::filesystem::path> find_recording(const std::string& text) {
-  std::error_code ignored;
-  if (std::filesystem::exists(text, ignored)) return std::filesystem::path(text);
-  const auto folder = default_runs_directory();
-  if (!folder) return tl::unexpected(folder.error());
-  const auto store = RunStore::open(*folder);
-  if (!store) return tl::unexpected(store.error());
-  return store->find(text);
-}
 
 nlohmann::json report_json(const ReplayReport& report) {
   nlohmann::json json = {{"same", report.same()},
@@ -52,15 +39,15 @@ std::string report_text(const ReplayReport& report) {
 }  // namespace
 
 int run_command(const ReplayCommand& command, const CommonOptions& common) {
-  const auto path = find_recording(command.recording);
-  if (!path)
-    return report_failure(common.json,
-                          {exit_data, "no_recording", "there is no recording " + command.recording,
-                           "give a file, or a run id as leeward runs lists them"});
+  const auto path = find_recording(command.recording, command.state);
+  if (!path) return report_failure(common.json, path.error());
+  const auto bad = [&](const control::Error& error) {
+    return report_failure(common.json, {exit_data, "bad_recording", path->string() + ": " + error.text});
+  };
   const auto reader = RecordingReader::open(*path);
-  if (!reader) return report_failure(common.json, {exit_data, "bad_recording", reader.error().text});
+  if (!reader) return bad(reader.error());
   const auto report = replay(*reader, engine_step_maker());
-  if (!report) return report_failure(common.json, {exit_data, "bad_recording", report.error().text});
+  if (!report) return bad(report.error());
   if (common.json) {
     print_json(report_json(*report));
   } else {

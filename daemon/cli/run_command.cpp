@@ -1,6 +1,7 @@
 #include <nlohmann/json.hpp>
 
 #include "daemon/cli/daemon_link.hpp"
+#include "daemon/cli/run_body.hpp"
 #include "daemon/cli/run_commands.hpp"
 #include "daemon/cli/run_follower.hpp"
 #include "daemon/cli/stop_signal.hpp"
@@ -10,26 +11,14 @@
 namespace leeward::daemon {
 namespace {
 
-nlohmann::json numbers_json(const std::vector<std::pair<std::string, double>>& numbers) {
-  nlohmann::json json = nlohmann::json::object();
-  for (const auto& [key, value] : numbers) json[key] = value;
-  return json;
-}
-
-nlohmann::json run_body(const RunCommand& command, const BuildingFile& file) {
-  nlohmann::json body = {{"procedure", command.procedure},
-                         {"building", numbers_json(file.given_building)},
-                         {"conditions", numbers_json(file.given_conditions)},
-                         {"attended", !command.is_unattended}};
-  if (!file.building.name.empty()) body["building"]["name"] = std::string(file.building.name.view());
-  if (!command.direction.empty()) body["direction"] = command.direction;
-  if (command.is_dry_run) body["dry_run"] = true;
-  return body;
+std::string options_of(const Target& target) {
+  if (target.url.empty()) return target.socket.empty() ? std::string() : " --socket " + target.socket;
+  return " --url " + target.url + (target.token_file.empty() ? "" : " --token-file " + target.token_file);
 }
 
 /// Follows until the run is over or the daemon is gone. Ctrl-C stops the run and goes on following.
-Attempt<std::string> follow(const HttpClient& client, const std::string& run_id) {
-  RunFollower follower(run_id, print_progress);
+Attempt<std::string> follow(const HttpClient& client, const std::string& run_id, const Target& target) {
+  RunFollower follower(run_id, print_progress, options_of(target));
   bool has_stopped = false;
   watch_for_stop_signal();
   while (!follower.is_over()) {
@@ -79,11 +68,13 @@ int show_end(const CommonOptions& common, const HttpClient& client, const std::s
 
 int run_command(const RunCommand& command, const CommonOptions& common) {
   const auto file = load_building(command.building);
-  for (const FileError& warning : file.warnings) print_progress("warning: " + to_text(warning));
   if (!file) return report_failure(common.json, {exit_data, "bad_building", to_text(file.errors)});
+  const auto body = run_body(command, file);
+  if (!body) return report_failure(common.json, body.error());
+  for (const std::string& warning : body->warnings) print_progress("warning: " + warning);
   const auto client = link_to(common.target);
   if (!client) return report_failure(common.json, client.error());
-  const auto started = call(*client, "POST", "/v1/runs", run_body(command, *file.value));
+  const auto started = call(*client, "POST", "/v1/runs", body->json);
   if (!started) return report_failure(common.json, started.error());
   if (command.is_dry_run) {
     if (common.json) {
@@ -95,7 +86,7 @@ int run_command(const RunCommand& command, const CommonOptions& common) {
   }
   const std::string run_id = started->value("run_id", std::string{});
   print_progress("run " + run_id + " has begun");
-  const auto state = follow(*client, run_id);
+  const auto state = follow(*client, run_id, common.target);
   if (!state) return report_failure(common.json, state.error());
   return show_end(common, *client, run_id, *state);
 }

@@ -26,7 +26,9 @@ void RunFollower::take_own(const std::string& name, const nlohmann::json& data) 
   };
   const std::string state = text_at("state");
   if (name == "ask" && state == "open") {
-    say_("ask " + ask_line(data) + "  answer with: leeward answer " + text_at("id") + " done");
+    say_(ask_text_block("ask ", data));
+    if (!std::exchange(has_said_how_to_answer_, true))
+      say_("answer in another terminal: leeward answer " + text_at("id") + " done" + target_options_);
   } else if (name != "ask" && name != "verdict" && name != "result") {
     if (const std::string text = text_at("text"); !text.empty()) say_(text);
   }

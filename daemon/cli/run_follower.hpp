@@ -14,7 +14,9 @@ namespace leeward::daemon {
 class RunFollower {
  public:
   using Say = std::function<void(const std::string&)>;
-  RunFollower(std::string run_id, Say say) : run_id_(std::move(run_id)), say_(std::move(say)) {}
+  /// @param target_options  what the other terminal must give to find the same daemon, such as " --socket S"
+  RunFollower(std::string run_id, Say say, std::string target_options = {})
+      : run_id_(std::move(run_id)), say_(std::move(say)), target_options_(std::move(target_options)) {}
 
   void take(const StreamEvent& event);
   [[nodiscard]] bool is_over() const { return !end_state_.empty(); }
@@ -30,6 +32,8 @@ class RunFollower {
   void take_own(const std::string& name, const nlohmann::json& data);
   std::string run_id_;
   Say say_;
+  std::string target_options_;
+  bool has_said_how_to_answer_ = false;
   std::string end_state_;
   bool has_gap_ = false;
   std::string last_event_id_ = "0";  // from the beginning: the run may be ahead of us

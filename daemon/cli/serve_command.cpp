@@ -1,5 +1,6 @@
 #include "daemon/cli/output.hpp"
 #include "daemon/cli/run_commands.hpp"
+#include "daemon/cli/token_file.hpp"
 #include "daemon/client/socket_path.hpp"
 #include "daemon/config/config_directory.hpp"
 #include "daemon/config/load_rig.hpp"
@@ -37,6 +38,9 @@ int run_command(const ServeCommand& command, const CommonOptions& common) {
   if (!rig)
     return report_failure(common.json,
                           {exit_config, "bad_config", to_text(rig.errors), "leeward check " + config});
+  if (rig.value->listen.tcp_port > 0)
+    if (const auto token = token_from(rig.value->listen.token_file); !token)
+      return report_failure(common.json, token.error());
   const SocketPath socket = socket_of(common, *rig.value);
   const ServeResult result = serve({*rig.value, socket.path, socket.is_shared_folder});
   if (result.end == ServeEnd::done) return exit_done;

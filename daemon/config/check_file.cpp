@@ -18,7 +18,7 @@ struct KindOfTable {
   const char* table;
   FileKind kind;
 };
-/// In the order in which they are looked for: a rig and a house hold [[fan]] entries too.
+/// In the order in which they are looked for.
 constexpr std::array kTableKinds = std::to_array<KindOfTable>({{"rig", FileKind::rig},
                                                                {"house", FileKind::house},
                                                                {"procedure", FileKind::procedure},
@@ -27,7 +27,9 @@ constexpr std::array kTableKinds = std::to_array<KindOfTable>({{"rig", FileKind:
 
 FileKind kind_of(const TomlNode& root) {
   for (const KindOfTable& k : kTableKinds)
-    if (root.find(k.table) != nullptr) return k.kind;
+    // A rig and a house hold [[fan]] entries; only a table makes a fan file.
+    if (const TomlNode* node = root.find(k.table); node != nullptr && node->kind == TomlNode::Kind::table)
+      return k.kind;
   return FileKind::unknown;
 }
 
@@ -37,7 +39,7 @@ void report_unknown_kind(const TomlNode& root, Findings& findings) {
   std::string text = "not a file of ours: no table " + one_of(tables);
   for (const TomlMember& member : root.members) {
     const std::string_view meant = nearest_word(member.key, tables);
-    if (meant.empty()) continue;
+    if (meant.empty() || meant == member.key) continue;
     findings.error(member.line, member.column, member.key,
                    text + "; did you mean [" + std::string(meant) + "]?");
     return;

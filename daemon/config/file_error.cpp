@@ -4,6 +4,26 @@
 #include <tuple>
 
 namespace leeward::daemon {
+namespace {
+
+/// Another file's findings stay together, where they were added.
+void sort_by_place(std::vector<FileError>& list) {
+  const auto before = [](const FileError& a, const FileError& b) {
+    return std::tie(a.line, a.column) < std::tie(b.line, b.column);
+  };
+  for (auto from = list.begin(); from != list.end();) {
+    const auto to = std::find_if(from, list.end(), [&](const FileError& e) { return e.file != from->file; });
+    std::stable_sort(from, to, before);
+    from = to;
+  }
+}
+
+void add_new(std::vector<FileError>& list, const std::vector<FileError>& more) {
+  for (const FileError& finding : more)
+    if (std::find(list.begin(), list.end(), finding) == list.end()) list.push_back(finding);
+}
+
+}  // namespace
 
 std::string to_text(const FileError& error) {
   std::string out = error.file;
@@ -14,7 +34,7 @@ std::string to_text(const FileError& error) {
 
 std::string to_text(const std::vector<FileError>& errors) {
   std::string out;
-  for (const FileError& error : errors) out += to_text(error) + "\n";
+  for (const FileError& error : errors) out += (out.empty() ? "" : "\n") + to_text(error);
   return out;
 }
 
@@ -29,26 +49,22 @@ void Findings::warn(int line, int column, std::string key, std::string text) {
   warnings.push_back({file, line, column, std::move(key), std::move(text)});
 }
 
-void Findings::add(const std::vector<FileError>& more_errors, const std::vector<FileError>& more_warnings) {
-  errors.insert(errors.end(), more_errors.begin(), more_errors.end());
-  warnings.insert(warnings.end(), more_warnings.begin(), more_warnings.end());
+void Findings::conclude(int line, int column, std::string key, std::string text) {
+  if (conclusions.size() >= kMostErrors) return;
+  conclusions.push_back({file, line, column, std::move(key), std::move(text)});
 }
 
-void Findings::sort_by_place() {
-  const auto before = [](const FileError& a, const FileError& b) {
-    if (a.file != b.file) return false;  // another file's findings stay together, where they were added
-    return std::tie(a.line, a.column) < std::tie(b.line, b.column);
-  };
-  const auto sort_runs = [&before](std::vector<FileError>& list) {
-    for (auto from = list.begin(); from != list.end();) {
-      const auto to =
-          std::find_if(from, list.end(), [&](const FileError& e) { return e.file != from->file; });
-      std::stable_sort(from, to, before);
-      from = to;
-    }
-  };
-  sort_runs(errors);
-  sort_runs(warnings);
+void Findings::add(const std::vector<FileError>& more_errors, const std::vector<FileError>& more_warnings) {
+  add_new(errors, more_errors);
+  add_new(warnings, more_warnings);
+}
+
+void Findings::close() {
+  if (errors.empty()) errors = std::move(conclusions);
+  conclusions.clear();
+  if (!errors.empty()) warnings.clear();
+  sort_by_place(errors);
+  sort_by_place(warnings);
 }
 
 }  // namespace leeward::daemon

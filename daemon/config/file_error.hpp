@@ -25,22 +25,28 @@ struct FileError {
 /// One line for each.
 [[nodiscard]] std::string to_text(const std::vector<FileError>& errors);
 
-/// Everything found in one go. Kept to a number that a person can read: a hostile file of a megabyte
-/// could hold a hundred thousand mistakes.
+/// Everything found in one go, causes only. Kept to a number that a person can read: a hostile file of a
+/// megabyte could hold a hundred thousand mistakes.
 struct Findings {
   static constexpr std::size_t kMostErrors = 100;
   std::string file;
   std::vector<FileError> errors;
   std::vector<FileError> warnings;
+  std::vector<FileError> conclusions;
 
   explicit Findings(std::string file_name) : file(std::move(file_name)) {}
   [[nodiscard]] bool full() const { return errors.size() >= kMostErrors; }
   void error(int line, int column, std::string key, std::string text);
   void warn(int line, int column, std::string key, std::string text);
+  /// An error drawn from several values together. It counts only where no value is wrong by itself: a
+  /// misspelt key leaves a default, and what follows from the default is no news.
+  void conclude(int line, int column, std::string key, std::string text);
   /// Takes over what was found in another file that this one names.
+  /// A file that is named twice is told of once.
   void add(const std::vector<FileError>& more_errors, const std::vector<FileError>& more_warnings);
-  /// Errors and warnings of a file in the order of its lines.
-  void sort_by_place();
+  /// Settles what is told: with errors neither conclusions nor warnings, which may follow from them. In the
+  /// order of the lines of each file.
+  void close();
 };
 
 /// What a loader gives back: the value, or why there is none. Warnings come with both.
@@ -55,7 +61,7 @@ struct Loaded {
 /// Closes a loader: the value goes out only without errors.
 template <class T>
 [[nodiscard]] Loaded<T> loaded(T value, Findings findings) {
-  findings.sort_by_place();
+  findings.close();
   Loaded<T> out{.value = std::nullopt, .errors = {}, .warnings = std::move(findings.warnings)};
   if (findings.errors.empty()) out.value = std::move(value);
   out.errors = std::move(findings.errors);

@@ -50,7 +50,9 @@ void read_building(const TomlNode& root, BuildingFile& out, Findings& findings) 
     judge_barometer(*table, out.conditions);
     table->finish();
   } else if (!file.has("conditions")) {
-    file.warn("conditions", "not given: 20 degrees C on both sides and sea level are assumed");
+    file.warn("conditions",
+              "not given: a run needs indoor_c and outdoor_c, here or as --indoor-c and --outdoor-c of "
+              "leeward run");
   }
   file.finish();
 }

@@ -67,7 +67,8 @@ void read_restriction(TableReader& entry, FanSpec& fan) {
   if (entry.findings().errors.size() == errors_before) {
     if (!(r.signal_min_pa < r.signal_max_pa)) entry.error("signal_max_pa", "must be above signal_min_pa");
     if (!fan.restrictions.empty() && flow_to_compare(fan.restrictions.back()) <= flow_to_compare(r))
-      entry.error("k_m3_s_pam", "restrictions must stand largest first; this one passes more than the last");
+      entry.conclude("k_m3_s_pam",
+                     "restrictions must stand largest first; this one passes more than the last");
   }
   fan.restrictions.push_back(r);
 }
@@ -82,7 +83,7 @@ FanSpec read_fan(const TomlNode& root, Findings& findings) {
     for (TableReader& entry : table->tables("restriction", control::kMaxRestrictions, Need::required))
       read_restriction(entry, fan);
     if (!(fan.min_demand_frac < fan.max_demand_frac))
-      table->error("max_demand_frac", "must be above min_demand_frac");
+      table->conclude("max_demand_frac", "must be above min_demand_frac");
     table->finish();
   }
   file.finish();
@@ -116,13 +117,10 @@ std::optional<FanSpec> read_fan_entry(TableReader& entry, const std::string& in_
   const bool named = entry.text("file", file, 1000, Need::required);
   const bool has_fitted = entry.text("fitted", fitted, control::Name::capacity(), Need::required);
   if (!named) return std::nullopt;
-  Loaded<FanSpec> fan = load_fan(relative_to_file(in_file, file));
-  entry.findings().add(fan.errors, fan.warnings);
-  if (!fan) {
-    entry.error("file", "the fan file " + relative_to_file(in_file, file) + " has errors");
-    return std::nullopt;
-  }
-  if (!has_fitted) return std::nullopt;
+  const std::string path = relative_to_file(in_file, file);
+  Loaded<FanSpec> fan = load_fan(path);
+  entry.add_file("file", path, fan.errors, fan.warnings);
+  if (!fan || !has_fitted) return std::nullopt;
   const auto index = restriction_named(*fan.value, fitted);
   if (!index) {
     entry.error("fitted", "must be " + one_of(restriction_names(*fan.value)) + " (of " + file + "), is \"" +

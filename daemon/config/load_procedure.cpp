@@ -95,13 +95,13 @@ void check_stations(TableReader& table, const ProcedureSpec& p, const std::vecto
   constexpr const char* kKey = "pressures_pa";
   const double highest = *std::max_element(pressures.begin(), pressures.end());
   if (highest > p.pressure_max_pa)
-    table.error(kKey, "must not be above procedure.pressure_max_pa, " + number_text(p.pressure_max_pa) +
-                          " Pa; the highest is " + number_text(highest));
+    table.conclude(kKey, "must not be above procedure.pressure_max_pa, " + number_text(p.pressure_max_pa) +
+                             " Pa; the highest is " + number_text(highest));
   const std::set<double> distinct(pressures.begin(), pressures.end());
   if (p.fit == control::FitMethod::ols_loglog && distinct.size() < kFewestFitStations)
-    table.error(kKey,
-                "must name at least 3 different pressures for fit.method = \"ols-loglog\"; a test with "
-                "fewer takes \"fixed-exponent\"");
+    table.conclude(kKey,
+                   "must name at least 3 different pressures for fit.method = \"ols-loglog\"; a test with "
+                   "fewer takes \"fixed-exponent\"");
 }
 
 void read_stations(TableReader& file, ProcedureSpec& p) {
@@ -155,7 +155,7 @@ ProcedureSpec read_procedure(const TomlNode& root, Findings& findings) {
   read_lines(file, "checklist", p.checklist);
   read_lines(file, "restore", p.restore);
   if (p.look_round_pa > p.pressure_max_pa)
-    file.error("look_round", "pressure_pa must not be above procedure.pressure_max_pa");
+    file.conclude("look_round", "pressure_pa must not be above procedure.pressure_max_pa");
   file.finish();
   return p;
 }

@@ -48,11 +48,11 @@ void read_limits(TableReader& file, control::EngineConfig& engine) {
   read_numbers(*table, engine.limits, kLimitKeys);
   read_numbers(*table, engine, kEngineLimitKeys);
   if (engine.limits.sensor_range_pa < engine.limits.building_pressure_max_pa + kRoomAboveCeilingPa)
-    table->error("sensor_range_pa",
-                 "must be at least 20 Pa above building_pressure_max_pa, or an "
-                 "over-pressure could not be told from a fault of the gauge");
+    table->conclude("sensor_range_pa",
+                    "must be at least 20 Pa above building_pressure_max_pa, or an "
+                    "over-pressure could not be told from a fault of the gauge");
   if (engine.look_round_pa > engine.limits.building_pressure_max_pa)
-    table->error("look_round_pa", "must not be above building_pressure_max_pa");
+    table->conclude("look_round_pa", "must not be above building_pressure_max_pa");
   table->finish();
 }
 
@@ -81,7 +81,7 @@ void read_listen(TableReader& file, ListenSpec& listen) {
   table->integer("tcp_port", listen.tcp_port, kTcpPort);
   read_path(*table, "token_file", listen.token_file, kLongestPath);
   if (listen.tcp_port > 0 && !table->has("token_file"))
-    table->error("token_file", "missing: with tcp_port set, a file with the access tokens is required");
+    table->conclude("token_file", "missing: with tcp_port set, a file with the access tokens is required");
   table->finish();
 }
 

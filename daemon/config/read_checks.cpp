@@ -62,10 +62,18 @@ void judge_limits(TableReader& entry, const CheckRule& rule) {
     entry.error("zero_flow_factor", "belongs to kind = \"lowest_station\" only");
 }
 
+void judge_together(TableReader& entry, const CheckRule& rule, const CheckSpec& check) {
+  judge_limits(entry, rule);
+  if (check.has_low && check.has_high && check.low > check.high) entry.error("low", "must not be above high");
+  if (check.mark == control::Mark::source && !entry.has("source"))
+    entry.error("source", "missing: mark = \"source\" must name what was read");
+}
+
 void read_check(TableReader& entry, control::ProcedureSpec& procedure) {
   CheckSpec check;
   CheckRule rule{CheckKind::station_count, Limits::none};
-  const bool known = entry.choice<CheckRule>("kind", rule, kCheckKinds, Need::required);
+  const std::size_t errors_before = entry.findings().errors.size();
+  entry.choice<CheckRule>("kind", rule, kCheckKinds, Need::required);
   check.kind = rule.kind;
   check.has_low = entry.number("low", check.low, kLimit);
   check.has_high = entry.number("high", check.high, kLimit);
@@ -73,12 +81,9 @@ void read_check(TableReader& entry, control::ProcedureSpec& procedure) {
   entry.choice<control::Severity>("severity", check.severity, kSeverities, Need::required);
   entry.text("clause", check.clause, Need::required);
   entry.choice<control::Mark>("mark", check.mark, kMarks, Need::required);
-  const bool has_source = entry.text("source", check.source);
+  entry.text("source", check.source);
   entry.finish();
-  if (known) judge_limits(entry, rule);
-  if (check.has_low && check.has_high && check.low > check.high) entry.error("low", "must not be above high");
-  if (check.mark == control::Mark::source && !has_source && !entry.has("source"))
-    entry.error("source", "missing: mark = \"source\" must name what was read");
+  if (entry.findings().errors.size() == errors_before) judge_together(entry, rule, check);
   procedure.checks.push_back(check);
 }
 

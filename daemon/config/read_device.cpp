@@ -70,8 +70,8 @@ void read_modbus(TableReader& device, RigSpec& rig) {
 /// What is fitted is a matter of the rig; the house only lends its fans.
 void match_fans(TableReader& table, const control::EngineConfig& engine, sim::HouseSpec& house) {
   if (house.fans.size() != engine.fans.size()) {
-    table.error("house", "has " + std::to_string(house.fans.size()) + " fan(s), the rig has " +
-                             std::to_string(engine.fans.size()) + "; they must be as many");
+    table.conclude("house", "has " + std::to_string(house.fans.size()) + " fan(s), the rig has " +
+                                std::to_string(engine.fans.size()) + "; they must be as many");
     return;
   }
   for (std::size_t i = 0; i < engine.fans.size(); ++i) {
@@ -82,8 +82,8 @@ void match_fans(TableReader& table, const control::EngineConfig& engine, sim::Ho
     if (fitted)
       house.fans[i].fan.fitted = *fitted;
     else
-      table.error("house",
-                  "its fan has no restriction \"" + std::string(name) + "\", which the rig has fitted");
+      table.conclude("house",
+                     "its fan has no restriction \"" + std::string(name) + "\", which the rig has fitted");
   }
 }
 
@@ -92,12 +92,10 @@ void read_simulated(TableReader& table, RigSpec& rig) {
   if (table.text("house", house_file, 1000, Need::required)) {
     const std::string path = relative_to_file(table.findings().file, house_file);
     const Loaded<sim::HouseSpec> house = load_house(path);
-    table.findings().add(house.errors, house.warnings);
+    table.add_file("house", path, house.errors, house.warnings);
     if (house) {
       rig.simulated.house = *house.value;
       match_fans(table, rig.engine, rig.simulated.house);
-    } else {
-      table.error("house", "the house file " + path + " has errors");
     }
   }
   table.number("speed", rig.simulated.speed, kSpeed);

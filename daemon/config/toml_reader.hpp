@@ -91,6 +91,12 @@ class TableReader {
   /// At the key's value when it is there, else at the table.
   void error(const char* key, std::string text);
   void warn(const char* key, std::string text);
+  /// Takes over what was found in the file that this key names; one that cannot be read at all is a wrong
+  /// name, and so told of at the key.
+  void add_file(const char* key, const std::string& path, const std::vector<FileError>& errors,
+                const std::vector<FileError>& warnings);
+  /// An error that counts only where no value is wrong by itself; see Findings.
+  void conclude(const char* key, std::string text);
   /// Reports unknown and missing keys. Call it last: a missing key whose misspelling is there is said
   /// once.
   void finish();

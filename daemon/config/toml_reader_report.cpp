@@ -30,6 +30,19 @@ void TableReader::warn(const char* key, std::string text) {
   findings_->warn(at.line, at.column, full_name(key), std::move(text));
 }
 
+void TableReader::conclude(const char* key, std::string text) {
+  const TomlNode* node = table_->find(key);
+  const TomlNode& at = node != nullptr ? *node : *table_;
+  findings_->conclude(at.line, at.column, full_name(key), std::move(text));
+}
+
+void TableReader::add_file(const char* key, const std::string& path, const std::vector<FileError>& errors,
+                           const std::vector<FileError>& warnings) {
+  const bool is_about_the_whole = errors.size() == 1 && errors.front().line == 0;
+  if (is_about_the_whole) return error(key, path + ": " + errors.front().text);
+  findings_->add(errors, warnings);
+}
+
 /// @returns the known key that was meant, empty where none is near
 std::string TableReader::report_unknown(const TomlMember& member) {
   std::string meant(same_key_other_unit(member.key, known_));

@@ -2,7 +2,9 @@
 
 #include <algorithm>
 
+#include "daemon/report/assumed_exponent.hpp"
 #include "daemon/words/figures.hpp"
+#include "daemon/words/fit_text.hpp"
 #include "daemon/words/names.hpp"
 
 namespace leeward::daemon {
@@ -26,9 +28,7 @@ void about_direction(const control::DirectionResult& d, double reference_pa, Cau
     out.push_back("The highest pressure reached (" + which + ") was " + pressure_text(d.highest_pa) +
                   ". The flow at " + target_text(reference_pa) +
                   " is extrapolated along the curve, with a larger uncertainty.");
-  if (!d.own.valid && d.own.n.known)
-    out.push_back("The stations (" + which +
-                  ") do not give an exponent; it was assumed, at the cost of width.");
+  if (!d.own.valid && d.own.n.known) out.push_back("The stations (" + which + ") do not give an exponent.");
   const auto out_of_range =
       std::count_if(d.stations.begin(), d.stations.end(), [](const auto& s) { return !s.signal_in_range; });
   if (out_of_range > 0)
@@ -43,15 +43,15 @@ void about_direction(const control::DirectionResult& d, double reference_pa, Cau
 }
 
 void about_checks(const control::RunRecord& record, const control::RunResult& result, Cautions& out) {
-  bool from_memory = false;
+  bool unchecked = false;
   for (const control::Verdict& v : result.verdicts) {
     const auto check = static_cast<std::size_t>(v.check);
     if (v.check < 0 || check >= record.procedure.checks.size()) continue;
-    from_memory = from_memory || (v.outcome != CheckOutcome::not_applicable &&
-                                  record.procedure.checks[check].mark == control::Mark::memory);
+    unchecked = unchecked || (v.outcome != CheckOutcome::not_applicable &&
+                              record.procedure.checks[check].mark == control::Mark::memory);
   }
-  if (from_memory)
-    out.push_back("Some limits are recalled from memory, not read in the standard: see each verdict's mark.");
+  if (unchecked)
+    out.push_back("Some limits are not checked against the standard's text: see each verdict's mark.");
 }
 
 void about_uncertainty(const control::RunRecord& record, Cautions& out) {
@@ -69,6 +69,8 @@ Cautions cautions_of(RunState state, const control::RunRecord& record, const con
   about_state(state, result, out);
   for (const control::DirectionResult& d : result.directions)
     about_direction(d, record.procedure.reference_pressure_pa, out);
+  if (result.computed && exponent_assumed(result, record.procedure))
+    out.push_back(assumed_exponent_text(record.procedure));
   if (result.computed) about_uncertainty(record, out);
   about_checks(record, result, out);
   return out;

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "daemon/words/names.hpp"
+#include "daemon/words/plain_number.hpp"
 
 namespace leeward::daemon {
 
@@ -36,7 +37,7 @@ class CsvLine {
     separate();
     if (!std::isfinite(value)) return;
     std::array<char, 40> digits{};
-    const auto end = std::to_chars(digits.data(), digits.data() + digits.size(), value).ptr;
+    const auto end = std::to_chars(digits.data(), digits.data() + digits.size(), plain_number(value)).ptr;
     line_.append(digits.data(), end);
   }
   void number_if(bool known, double value) { known ? number(value) : empty(); }

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <limits>
 
+#include "daemon/report/assumed_exponent.hpp"
 #include "daemon/report/json_figures.hpp"
 #include "daemon/words/ask_text.hpp"
 #include "daemon/words/names.hpp"
@@ -29,6 +30,10 @@ json station_json(control::Direction direction, const control::StationResult& s,
           {"residual_frac", number_or_null(std::expm1(s.residual))}};
 }
 
+bool is_fixed(const control::ProcedureSpec& procedure) {
+  return procedure.fit == control::FitMethod::fixed_exponent;
+}
+
 }  // namespace
 
 json stations_json(const control::DirectionResult& direction, const control::EngineConfig& engine) {
@@ -47,9 +52,10 @@ void put_flows(json& out, const control::Interval& q_ref_m3_s, const control::In
   put_value_only(out, "q50_m3_h", known ? q50 : std::numeric_limits<double>::quiet_NaN());
 }
 
-json fit_json(const control::FitResult& fit, double reference_pa) {
+json fit_json(const control::FitResult& fit, double reference_pa, bool exponent_assumed) {
   json out = {{"valid", fit.valid},
-              {"r2", number_if(fit.valid, fit.r2)},
+              {"exponent_assumed", exponent_assumed},
+              {"r2", number_if(fit.valid && !exponent_assumed && fit.degrees_of_freedom > 0, fit.r2)},
               {"residual_frac", number_if(fit.valid, fit.residual_s)},
               {"degrees_of_freedom", fit.degrees_of_freedom}};
   put_interval(out, "c_m3_h_pan", fit.c_m3_s_pan, kHourlyPerSecond);
@@ -58,13 +64,19 @@ json fit_json(const control::FitResult& fit, double reference_pa) {
   return out;
 }
 
-json budget_json(const control::Budget& b) {
-  return {{"scatter_frac", number_or_null(b.scatter)},         {"baseline_frac", number_or_null(b.baseline)},
-          {"calibration_frac", number_or_null(b.calibration)}, {"density_frac", number_or_null(b.density)},
-          {"exponent_frac", number_or_null(b.exponent)},       {"total_frac", number_or_null(b.total)}};
+json standard_fit_json(const control::DirectionResult& d, const control::ProcedureSpec& procedure) {
+  return fit_json(d.standard, procedure.reference_pressure_pa, is_fixed(procedure));
 }
 
-json direction_json(const control::DirectionResult& d, double reference_pa) {
+json budget_json(bool known, const control::Budget& b) {
+  return {
+      {"scatter_frac", number_if(known, b.scatter)},         {"baseline_frac", number_if(known, b.baseline)},
+      {"calibration_frac", number_if(known, b.calibration)}, {"density_frac", number_if(known, b.density)},
+      {"exponent_frac", number_if(known, b.exponent)},       {"total_frac", number_if(known, b.total)}};
+}
+
+json direction_json(const control::DirectionResult& d, const control::ProcedureSpec& procedure) {
+  const double reference_pa = procedure.reference_pressure_pa;
   return {{"direction", name_of(d.direction)},
           {"zero_flow_pa", number_or_null(d.zero_flow_pa)},
           {"zero_flow_u_pa", number_or_null(d.zero_flow_u_pa)},
@@ -73,10 +85,10 @@ json direction_json(const control::DirectionResult& d, double reference_pa) {
           {"meter_factor", number_or_null(d.meter_factor)},
           {"leak_factor", number_or_null(d.leak_factor)},
           {"reference_factor", number_or_null(d.reference_factor)},
-          {"own", fit_json(d.own, reference_pa)},
-          {"standard", fit_json(d.standard, reference_pa)},
-          {"standard_env", fit_json(d.standard_env, reference_pa)},
-          {"budget", budget_json(d.budget)},
+          {"own", fit_json(d.own, reference_pa, exponent_assumed(d, procedure))},
+          {"standard", standard_fit_json(d, procedure)},
+          {"standard_env", fit_json(d.standard_env, reference_pa, is_fixed(procedure))},
+          {"budget", budget_json(d.own.n.known, d.budget)},
           {"highest_pa", number_or_null(d.highest_pa)},
           {"extrapolated", d.extrapolated}};
 }

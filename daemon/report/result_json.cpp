@@ -6,10 +6,12 @@
 #include <ctime>
 #include <limits>
 
+#include "daemon/report/assumed_exponent.hpp"
 #include "daemon/report/cautions.hpp"
 #include "daemon/report/direction_json.hpp"
 #include "daemon/report/json_figures.hpp"
 #include "daemon/report/run_parts_json.hpp"
+#include "daemon/words/fit_text.hpp"
 #include "daemon/words/names.hpp"
 
 namespace leeward::daemon {
@@ -48,6 +50,13 @@ void put_specific_flows(json& out, const RunRecord& record, const RunResult& res
   put_value_only(out, "qf50_m3_h_m2", per_size(q50_m3_h, record.building.floor_area_m2));
 }
 
+/// The lowest of the directions is stated, so each must have one.
+bool has_r2(const RunRecord& record, const RunResult& result) {
+  return std::all_of(result.directions.begin(), result.directions.end(), [&record](const DirectionResult& d) {
+    return !d.own.n.known || standard_fit_json(d, record.procedure).at("r2").is_number();
+  });
+}
+
 void put_estimate(json& out, const RunRecord& record, const RunResult& result) {
   put_interval(out, "c_m3_h_pan", result.c_m3_s_pan, kHourlyPerSecond);
   put_interval(out, "n", result.n, 1);
@@ -55,8 +64,11 @@ void put_estimate(json& out, const RunRecord& record, const RunResult& result) {
   put_specific_flows(out, record, result);
   put_interval(out, "ela4_cm2", result.ela4_m2, kCm2PerM2);
   put_interval(out, "eqla10_cm2", result.eqla10_m2, kCm2PerM2);
-  out["r2"] = number_if(result.computed, result.r2);
-  out["budget"] = budget_json(result.budget);
+  const bool assumed = exponent_assumed(result, record.procedure);
+  out["exponent_assumed"] = assumed;
+  out["estimate_text"] = own_fit_text(assumed);
+  out["r2"] = number_if(result.computed && has_r2(record, result), result.r2);
+  out["budget"] = budget_json(result.computed, result.budget);
 }
 
 /// Mean of one figure of the directions' own fits; null as soon as one direction lacks it.
@@ -75,7 +87,7 @@ json mean_of(const json& fits, const std::string& key) {
 json standard_json(const RunRecord& record, const RunResult& result) {
   const double reference_pa = record.procedure.reference_pressure_pa;
   json fits = json::array();
-  for (const DirectionResult& d : result.directions) fits.push_back(fit_json(d.standard, reference_pa));
+  for (const DirectionResult& d : result.directions) fits.push_back(standard_fit_json(d, record.procedure));
   json out = json::object();
   if (fits.size() == 1) {
     out = fits[0];
@@ -83,12 +95,14 @@ json standard_json(const RunRecord& record, const RunResult& result) {
     const std::string q_ref = "q" + key_pressure(reference_pa) + "_m3_h";
     for (const std::string& key : {std::string("q50_m3_h"), q_ref, std::string("n")})
       out[key] = mean_of(fits, key);
+    out["exponent_assumed"] = record.procedure.fit == control::FitMethod::fixed_exponent;
     out["valid"] =
         !fits.empty() && std::all_of(fits.begin(), fits.end(), [](const json& f) { return f["valid"]; });
   }
   const json& q50 = out.at("q50_m3_h");
   const double volume = record.building.volume_m3;
   out["n50_per_h"] = q50.is_number() && volume > 0 ? json(q50.get<double>() / volume) : json(nullptr);
+  out["text"] = standard_fit_text(record.procedure);
   out["method"] = name_of(record.procedure.fit);
   out["confidence"] = record.procedure.confidence;
   return out;
@@ -122,7 +136,7 @@ json result_json(const ResultHead& head, const RunRecord& record, const RunResul
   bool extrapolated = false;
   for (const DirectionResult& d : result.directions) {
     for (json& station : stations_json(d, engine)) out["stations"].push_back(std::move(station));
-    out["directions"].push_back(direction_json(d, procedure.reference_pressure_pa));
+    out["directions"].push_back(direction_json(d, procedure));
     extrapolated = extrapolated || d.extrapolated;
   }
   out["extrapolated"] = extrapolated;

@@ -1,8 +1,9 @@
 #include "daemon/report/result_table.hpp"
 
 #include <cmath>
-#include <limits>
 
+#include "daemon/report/checks_table.hpp"
+#include "daemon/report/loose_json.hpp"
 #include "daemon/report/text_block.hpp"
 #include "daemon/words/figures.hpp"
 
@@ -12,37 +13,37 @@ namespace {
 
 using nlohmann::json;
 
-std::string text_at(const json& object, const char* key) {
-  const auto it = object.find(key);
-  return it != object.end() && it->is_string() ? it->get<std::string>() : std::string();
-}
-
-double number_at(const json& object, const std::string& key) {
-  const auto it = object.find(key);
-  return it != object.end() && it->is_number() ? it->get<double>() : std::numeric_limits<double>::quiet_NaN();
-}
-
-bool true_at(const json& object, const char* key) {
-  const auto it = object.find(key);
-  return it != object.end() && it->is_boolean() && it->get<bool>();
-}
-
-json list_at(const json& object, const char* key) {
-  const auto it = object.find(key);
-  return it != object.end() && it->is_array() ? *it : json::array();
-}
-
 /// "-" in a column where nothing is known.
 std::string cell(double value, int decimals) {
   return std::isfinite(value) ? fixed_text(value, decimals) : std::string("-");
 }
 
+std::string line_of(const std::string& text) { return text.empty() ? text : text + "\n"; }
+
+/// The weather that the corrections took, as far as it is known.
+std::string conditions(const json& result) {
+  const json given = object_at(result, "conditions");
+  std::string out;
+  const auto add = [&](const char* key, const char* before, int decimals, const char* after) {
+    const double value = number_at(given, key);
+    if (std::isfinite(value))
+      out += (out.empty() ? "" : ", ") + (before + fixed_text(value, decimals)) + after;
+  };
+  add("indoor_c", "indoors ", 1, " C");
+  add("outdoor_c", "outdoors ", 1, " C");
+  add("barometric_pa", "barometer ", 0, " Pa");
+  add("altitude_m", "altitude ", 0, " m");
+  add("wind_m_s", "wind ", 1, " m/s");
+  return line_of(out);
+}
+
 std::string head(const json& result) {
-  std::string out = text_at(result, "procedure") + ", " + text_at(result, "run_id") + ", " +
-                    text_at(result, "state") + (true_at(result, "valid") ? ", valid" : ", not valid") + "\n";
-  const auto building = result.find("building");
-  if (building != result.end() && building->is_object()) out += text_at(*building, "name") + "\n";
-  return out;
+  const std::string state = text_at(result, "state");
+  const std::string validity = true_at(result, "valid") ? ", valid" : state == "invalid" ? "" : ", not valid";
+  std::string out =
+      text_at(result, "procedure") + ", " + text_at(result, "run_id") + ", " + state + validity + "\n";
+  if (result.find("building") != result.end()) out += text_at(object_at(result, "building"), "name") + "\n";
+  return out + conditions(result);
 }
 
 struct Headline {
@@ -72,8 +73,9 @@ std::string headline(const json& result, const Headline& h) {
   const bool interval = std::isfinite(low) && std::isfinite(high);
   const std::string range =
       interval ? figure_text(low, "") + " to " + figure_text(high, "") : std::string("no interval");
-  return left_in(h.symbol, 7) + left_in(figure_text(value, h.unit), 20) + left_in(range, 18) + h.meaning +
-         "\n";
+  const bool is_assumed = key == "n" && true_at(result, "exponent_assumed");
+  return left_in(h.symbol, 7) + left_in(figure_text(value, h.unit), 20) + left_in(range, 18) +
+         (is_assumed ? "exponent: assumed, not measured" : h.meaning) + "\n";
 }
 
 std::string headlines(const json& result) {
@@ -82,38 +84,58 @@ std::string headlines(const json& result) {
   if (out.empty()) return "\nNo figures: there were not enough stations.\n";
   const double r2 = number_at(result, "r2");
   if (std::isfinite(r2)) out += left_in("r2", 7) + fixed_text(r2, 5) + "\n";
-  return "\nOur estimate, standard air, with its 95 % interval\n" + out;
+  return "\nOur estimate, standard air, with its 95 % interval\n" + out +
+         line_of(text_at(result, "estimate_text"));
 }
 
 std::string standard(const json& result) {
-  const auto fit = result.find("standard");
-  if (fit == result.end() || !fit->is_object() || !std::isfinite(number_at(*fit, "q50_m3_h"))) return {};
+  const json fit = object_at(result, "standard");
+  if (!std::isfinite(number_at(fit, "q50_m3_h"))) return {};
+  const std::string assumed = true_at(fit, "exponent_assumed") ? " (assumed)" : "";
   return "\n" +
-         wrapped("", "By the procedure's own fit: q50 " + figure_text(number_at(*fit, "q50_m3_h"), "m3/h") +
-                         ", n " + figure_text(number_at(*fit, "n"), "") + ".");
+         wrapped("", "By the procedure's own fit: q50 " + figure_text(number_at(fit, "q50_m3_h"), "m3/h") +
+                         ", n " + figure_text(number_at(fit, "n"), "") + assumed) +
+         line_of(text_at(fit, "text"));
+}
+
+/// Columns of the stations, right-aligned.
+constexpr std::size_t kStationWidths[] = {8, 9, 9, 11, 8, 8, 10};
+
+template <class... Cells>
+std::string station_row(std::string_view restriction, const Cells&... cells) {
+  std::string row;
+  std::size_t i = 0;
+  ((row += right_in(cells, kStationWidths[i++])), ...);
+  return row + (restriction.empty() ? "" : "  " + std::string(restriction)) + "\n";
 }
 
 std::string station_line(const json& s) {
   std::string note;
   if (!true_at(s, "settled")) note += " not settled";
   if (!true_at(s, "signal_in_range")) note += std::string(note.empty() ? "" : ",") + " signal out of range";
-  return left_in(text_at(s, "direction"), 13) + right_in(cell(number_at(s, "target_pa"), 0), 6) +
-         right_in(cell(number_at(s, "induced_pa"), 1), 9) + right_in(cell(number_at(s, "flow_m3_h"), 1), 9) +
-         right_in(cell(number_at(s, "signal_pa"), 1), 8) +
-         right_in(cell(number_at(s, "demand_frac") * 100, 0), 8) +
-         right_in(cell(number_at(s, "residual_frac") * 100, 2), 10) + "  " + text_at(s, "restriction") +
-         "\n" + (note.empty() ? "" : "             " + note + "\n");
+  return station_row(text_at(s, "restriction"), cell(number_at(s, "target_pa"), 0),
+                     cell(number_at(s, "induced_pa"), 1), cell(number_at(s, "flow_read_m3_h"), 1),
+                     cell(number_at(s, "flow_m3_h"), 1), cell(number_at(s, "signal_pa"), 1),
+                     cell(number_at(s, "demand_frac") * 100, 0),
+                     cell(number_at(s, "residual_frac") * 100, 2)) +
+         (note.empty() ? "" : "       " + note + "\n");
 }
 
 std::string stations(const json& result) {
   const json list = list_at(result, "stations");
   if (list.empty()) return {};
-  std::string out = "\nStations\n" + left_in("", 13) + right_in("target", 6) + right_in("induced", 9) +
-                    right_in("flow", 9) + right_in("signal", 8) + right_in("demand", 8) +
-                    right_in("residual", 10) + "  restriction\n" + left_in("", 13) + right_in("Pa", 6) +
-                    right_in("Pa", 9) + right_in("m3/h", 9) + right_in("Pa", 8) + right_in("%", 8) +
-                    right_in("%", 10) + "\n";
-  for (const json& station : list) out += station_line(station);
+  std::string out =
+      "\nStations: flow as read at the fan, then corrected for the air through the leaks;\n"
+      "both zero-flow pressures are taken off the induced pressure\n" +
+      station_row("restriction", "target", "induced", "as read", "corrected", "signal", "demand",
+                  "residual") +
+      station_row("", "Pa", "Pa", "m3/h", "m3/h", "Pa", "%", "%");
+  std::string direction;
+  for (const json& station : list) {
+    if (const std::string now = text_at(station, "direction"); now != direction) out += now + "\n";
+    direction = text_at(station, "direction");
+    out += station_line(station);
+  }
   return out;
 }
 
@@ -125,21 +147,6 @@ std::string baselines(const json& result) {
     out += left_in(text_at(b, "direction") + ", " + text_at(b, "when"), 24) +
            right_in(cell(number_at(b, "mean_pa"), 2) + " Pa", 10) + "  standard error " +
            cell(number_at(b, "se_pa"), 2) + " Pa, " + cell(number_at(b, "duration_s"), 0) + " s\n";
-  }
-  return out;
-}
-
-std::string verdicts(const json& result) {
-  const json list = list_at(result, "verdicts");
-  if (list.empty()) return {};
-  std::string out = "\nChecks\n";
-  for (const json& v : list) {
-    const std::string outcome = text_at(v, "outcome");
-    const std::string word = outcome == "failed"   ? text_at(v, "severity")
-                             : outcome == "passed" ? "passed"
-                                                   : "-";
-    const std::string direction = text_at(v, "direction");
-    out += wrapped(left_in(word, 11), text_at(v, "text") + (direction.empty() ? "" : " [" + direction + "]"));
   }
   return out;
 }
@@ -158,7 +165,7 @@ std::string cautions(const json& result) {
 std::string result_table(const json& result) {
   if (!result.is_object()) return "No result.\n";
   return head(result) + headlines(result) + standard(result) + stations(result) + baselines(result) +
-         verdicts(result) + cautions(result);
+         checks_table(result) + cautions(result);
 }
 
 }  // namespace leeward::daemon

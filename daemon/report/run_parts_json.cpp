@@ -31,6 +31,7 @@ json verdict_json(const control::CheckSpec& check, const control::Verdict& verdi
   const bool of_direction = verdict.direction >= 0 && direction < result.directions.size();
   json out = {{"check", name_of(check.kind)},
               {"title", check_title(check.kind)},
+              {"label", check_label(check.kind)},
               {"clause", check.clause.view()},
               {"mark", name_of(check.mark)},
               {"mark_text", mark_text(check)},
@@ -39,6 +40,8 @@ json verdict_json(const control::CheckSpec& check, const control::Verdict& verdi
               {"seen", number_if(judged, verdict.seen)},
               {"limit", number_if(judged, verdict.limit)},
               {"unit", check_unit(check.kind)},
+              {"seen_text", seen_text(check, verdict)},
+              {"limit_text", limit_text(check, verdict)},
               {"text", verdict_text(check, verdict)}};
   out["direction"] = of_direction ? json(name_of(result.directions[direction].direction)) : json(nullptr);
   return out;

@@ -57,8 +57,11 @@ TEST(WholeRun, MultiPointInBothDirectionsEndsWithATrueResultAndReplaysBitForBit)
   bench.daemon().signal(SIGTERM);
   EXPECT_EQ(bench.daemon().wait_for_exit(seconds(10)), 0);
   ASSERT_EQ(folder.recordings().size(), 1u);
-  Process replay({binary(), "replay", folder.recordings()[0], "--json"});
+  Process replay({binary(), "replay", id, "--state", folder / "state", "--json"});
   EXPECT_EQ(replay.wait_for_exit(seconds(60)), 0) << replay.output();
+  Process later({binary(), "result", id, "--state", folder / "state", "--json"});
+  EXPECT_EQ(later.wait_for_exit(seconds(60)), 0);
+  EXPECT_EQ(nlohmann::json::parse(later.output())["q50_m3_h"], result["q50_m3_h"]);
 }
 
 TEST(WholeRun, ARunThatWasKilledInTheMiddleReplaysBitForBitAndTheDriveStops) {

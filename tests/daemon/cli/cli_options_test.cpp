@@ -68,6 +68,40 @@ TEST(ParseLine, ATokenFileNeedsAUrl) {
   EXPECT_EQ(parse_line({"status", "--token-file", "t", "--url", "http://a"}).common.target.token_file, "t");
 }
 
+TEST(ParseLine, RefusesOptionsThatCannotBothBeFollowed) {
+  EXPECT_NE(error_of({"export", "run-1", "--csv", "-", "--json"}).find("both want standard output"),
+            std::string::npos);
+  EXPECT_NE(error_of({"status", "--url", "http://a", "--socket", "/s"}).find("two daemons"),
+            std::string::npos);
+  EXPECT_NE(error_of({"result", "run-1", "--state", "/d", "--socket", "/s"}).find("--state reads"),
+            std::string::npos);
+  EXPECT_NE(error_of({"procedures", "--url", "http://a"}).find("works on this machine"), std::string::npos);
+  EXPECT_NE(error_of({"hold", "--direction", "pressurize"}).find("give the pressure"), std::string::npos);
+}
+
+TEST(ParseLine, TakesWhatOnlyLooksContradictory) {
+  EXPECT_EQ(parsed_as<ExportCommand>({"export", "run-1", "--csv", "x", "--json"}).csv, "x");
+  EXPECT_EQ(parsed_as<ExportCommand>({"export", "run-1", "--csv", "-"}).csv, "-");
+  (void)parsed_as<CheckCommand>({"check", "a", "--socket", "/s"});
+  (void)parsed_as<RigCommand>({"rig", "--house", "h", "--socket", "/s"});
+}
+
+TEST(ParseLine, ReadsTheWeatherOfTheDay) {
+  const auto run = parsed_as<RunCommand>(
+      {"run", "iso-9972", "--building", "b", "--indoor-c", "21", "--outdoor-c", "-4.5", "--wind-m-s", "0"});
+
+  EXPECT_EQ(run.conditions,
+            (std::map<std::string, double>{{"indoor_c", 21}, {"outdoor_c", -4.5}, {"wind_m_s", 0}}));
+  for (const char* number : {"nan", "61", "-21", "warm"})
+    EXPECT_FALSE(error_of({"run", "a", "--building", "b", "--indoor-c", number}).empty()) << number;
+}
+
+TEST(ParseLine, ReadsAStateFolder) {
+  EXPECT_EQ(parsed_as<ReplayCommand>({"replay", "run-1", "--state", "/d"}).state, "/d");
+  EXPECT_EQ(parsed_as<ResultCommand>({"result", "run-1", "--state", "/d"}).state, "/d");
+  EXPECT_EQ(parsed_as<ExportCommand>({"export", "run-1", "--csv", "x", "--state", "/d"}).state, "/d");
+}
+
 TEST(ParseLine, SuggestsTheCommandThatWasMeant) {
   EXPECT_NE(error_of({"staus"}).find("did you mean status?"), std::string::npos);
   EXPECT_NE(error_of({"--socket", "/a", "clear-trp"}).find("clear-trip"), std::string::npos);

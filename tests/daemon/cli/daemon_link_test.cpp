@@ -46,12 +46,20 @@ TEST(DaemonLink, AnAnswerThatIsNoJsonIsAnIoError) {
   EXPECT_EQ(call(HttpClient::unix_socket(server.path()), "GET", "/v1/status").error().exit, exit_io);
 }
 
-TEST(DaemonLink, ATokenFileThatCannotBeReadIsNoPermission) {
+TEST(DaemonLink, HintsNameCommandsAndNotTheInterface) {
+  const ScriptedServer server({link_reply(
+      "404 Not Found", R"({"code":"unknown_run","detail":"d","hint":"GET /v1/runs lists them"})")});
+
+  EXPECT_EQ(call(HttpClient::unix_socket(server.path()), "GET", "/v1/runs/x").error().hint,
+            "leeward runs lists them");
+}
+
+TEST(DaemonLink, ATokenFileThatIsNotThereIsAMatterOfConfiguration) {
   const auto client =
       link_to({.socket = "", .url = "http://127.0.0.1:1", .token_file = "/nonexistent/token"});
 
   ASSERT_FALSE(client.has_value());
-  EXPECT_EQ(client.error().exit, exit_no_permission);
+  EXPECT_EQ(client.error().exit, exit_config);
 }
 
 }  // namespace leeward::daemon

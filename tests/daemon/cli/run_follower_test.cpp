@@ -12,7 +12,7 @@ class RunFollowerSays : public testing::Test {
  protected:
   void take(const std::string& name, const nlohmann::json& data) { follower_.take({"5", name, data.dump()}); }
   std::vector<std::string> said_;
-  RunFollower follower_{"run-1", [this](const std::string& text) { said_.push_back(text); }};
+  RunFollower follower_{"run-1", [this](const std::string& text) { said_.push_back(text); }, " --socket /s"};
 };
 
 TEST_F(RunFollowerSays, TellsItsOwnRunOnly) {
@@ -29,8 +29,16 @@ TEST_F(RunFollowerSays, SaysHowToAnswerAnAsk) {
   take("ask",
        {{"run_id", "run-1"}, {"state", "open"}, {"id", "3"}, {"text", "Cover it."}, {"answers", {"done"}}});
 
-  ASSERT_EQ(said_.size(), 1U);
-  EXPECT_NE(said_[0].find("leeward answer 3 done"), std::string::npos);
+  ASSERT_EQ(said_.size(), 2U);
+  EXPECT_NE(said_[0].find("ask 3  Cover it. [done]"), std::string::npos);
+  EXPECT_NE(said_[1].find("leeward answer 3 done --socket /s"), std::string::npos);
+}
+
+TEST_F(RunFollowerSays, SaysItOnce) {
+  for (const char* id : {"3", "4"})
+    take("ask", {{"run_id", "run-1"}, {"state", "open"}, {"id", id}, {"text", "t"}, {"answers", {"done"}}});
+
+  EXPECT_EQ(said_.size(), 3U);
 }
 
 TEST_F(RunFollowerSays, IsOverWhenTheRunHasEnded) {

@@ -26,15 +26,50 @@ TEST(StatusText, ShowsPressureFanAndAsks) {
   const std::string text = status_text(status);
 
   for (const char* part :
-       {"Holding 50.2 Pa", "-52.1 Pa", "43 %", "1800 m3/h", "bore-290", "3  Cover it.  [done]"})
+       {"Holding 50.2 Pa", "-52.1 Pa", "43 %", "1800 m3/h as read", "bore-290", "3  Cover it. [done]"})
     EXPECT_NE(text.find(part), std::string::npos) << part << "\n" << text;
 }
 
 TEST(StatusText, LivesWithWhatIsMissing) {
   EXPECT_FALSE(status_text(nlohmann::json::object()).empty());
   EXPECT_FALSE(live_line(nlohmann::json::object()).empty());
+  EXPECT_FALSE(ask_text_block("", nlohmann::json::object()).empty());
   EXPECT_EQ(asks_text(nlohmann::json::array()), "nothing is asked");
   EXPECT_EQ(runs_text(nlohmann::json::array()), "there are no runs yet");
+}
+
+TEST(StatusText, BreaksALongAskIntoLinesUnderItsText) {
+  const nlohmann::json ask = {{"id", "12"},
+                              {"text", std::string(70, 'a') + " " + std::string(20, 'b')},
+                              {"answers", {"done", "keep"}}};
+
+  EXPECT_EQ(ask_text_block("ask ", ask),
+            "ask 12  " + std::string(70, 'a') + "\n        " + std::string(20, 'b') + " [done, keep]\n");
+}
+
+TEST(StatusText, TakesNullForNotKnown) {
+  nlohmann::json fan = {{"name", "fan-a"}, {"enabled", nullptr}, {"demand_frac", nullptr}};
+  fan["covered"] = fan["flow_m3_s"] = fan["signal_pa"] = nullptr;
+  const nlohmann::json status = {{"run_id", "run-1"}, {"run_state", nullptr}, {"fans", {fan}}};
+
+  EXPECT_NE(status_text(status).find("fan-a: off, \n"), std::string::npos) << status_text(status);
+  EXPECT_FALSE(live_line(status).empty());
+}
+
+TEST(StatusText, NamesNoRunStateWhereThereIsNone) {
+  const nlohmann::json status = {{"phase", "idle"}, {"run_id", "run-1"}, {"run_state", "none"}};
+
+  EXPECT_NE(status_text(status).find("phase: idle, run run-1\n"), std::string::npos);
+}
+
+TEST(StatusText, PutsTheRunsIntoColumns) {
+  const nlohmann::json runs = {
+      {{"id", "run-20261125-164049"}, {"state", "done"}, {"procedure", "iso-9972"}, {"building", "A"}},
+      {{"id", "run-20261125-164033-2"}, {"state", "interrupted"}, {"procedure", "hold"}, {"building", ""}}};
+
+  EXPECT_EQ(runs_text(runs),
+            "run-20261125-164049     done         iso-9972      A\n"
+            "run-20261125-164033-2   interrupted  hold\n");
 }
 
 TEST(Sparkline, IsLowForNothingAndHighForTheLargest) {

@@ -36,14 +36,21 @@ TEST(CheckFile, SaysWhatItKnowsWhenItRecognisesNothing) {
   EXPECT_THAT(check_errors("\n[bulding]\n"), ElementsAre(HasSubstr("did you mean [building]?")));
 }
 
-TEST(CheckFile, GivesErrorsAndWarnings) {
+TEST(CheckFile, GivesWarningsOnceThereAreNoErrors) {
   const config_test::TempFolder folder;
+  const auto check = [&folder](const std::string& text) { return check_file(folder.write("f.toml", text)); };
 
-  const CheckReport report =
-      check_file(folder.write("f.toml", "[building]\nvolume_m3 = 400\n[conditions]\nindoor_c = 20\n"));
+  const CheckReport bad = check("[building]\nvolume = 400\n[conditions]\nindoor_c = 20\noutdoor_c = 4\n");
+  const CheckReport good = check("[building]\n[conditions]\nindoor_c = 20\noutdoor_c = 4\n");
 
-  EXPECT_THAT(config_test::brief(report.errors), ElementsAre(HasSubstr("conditions.outdoor_c: missing")));
-  EXPECT_THAT(config_test::brief(report.warnings), ElementsAre(HasSubstr("sea level is assumed")));
+  EXPECT_THAT(config_test::brief(bad.errors), ElementsAre(HasSubstr("building.volume: unknown key")));
+  EXPECT_THAT(bad.warnings, testing::IsEmpty());
+  EXPECT_THAT(config_test::brief(good.warnings),
+              ElementsAre(HasSubstr("no n50"), HasSubstr("sea level is assumed")));
+}
+
+TEST(CheckFile, OfARigWithAMisspeltTableSaysWhichWasMeant) {
+  EXPECT_THAT(check_errors("[rigg]\n[[fan]]\n"), ElementsAre(HasSubstr("did you mean [rig]?")));
 }
 
 TEST(CheckFile, RefusesADirectory) {

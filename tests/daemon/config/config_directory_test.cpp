@@ -82,7 +82,7 @@ TEST_F(ConfigDirectory, SaysWhichProceduresThereAre) {
   const auto none = load_named_procedure("c", folder_.path(""));
 
   EXPECT_FALSE(none);
-  EXPECT_EQ(to_text(none.errors), "c: no procedure of this name; there is a or b\n");
+  EXPECT_EQ(to_text(none.errors), "c: no procedure of this name; there is a or b");
 }
 
 TEST_F(ConfigDirectory, SaysWhenThereAreNoProceduresAtAll) {

@@ -111,7 +111,9 @@ TEST(LoadBuilding, WarnsOfWhatItHasToAssume) {
   const auto file = load_building_text("[building]\nname = \"x\"\n");
 
   ASSERT_TRUE(file);
-  EXPECT_THAT(brief(file.warnings), ElementsAre(HasSubstr("no n50"), HasSubstr("conditions: not given")));
+  EXPECT_THAT(brief(file.warnings),
+              ElementsAre(HasSubstr("no n50"),
+                          HasSubstr("conditions: not given: a run needs indoor_c and outdoor_c")));
 }
 
 }  // namespace

@@ -31,7 +31,7 @@ std::vector<std::string> map_errors(const std::string& text, std::size_t fans = 
     (void)read_channels(reader, fans);
     reader.finish();
   }
-  findings.sort_by_place();
+  findings.close();
   return config_test::brief(findings.errors);
 }
 

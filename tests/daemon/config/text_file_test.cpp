@@ -39,13 +39,13 @@ TEST(ReadTextFile, GivesTheBytesOfAFile) {
 TEST(ReadTextFile, RefusesADirectoryAsOne) {
   const config_test::TempFolder folder;
 
-  EXPECT_EQ(reading_fault(folder.path("")), folder.path("") + ": is a directory; name a .toml file in it\n");
+  EXPECT_EQ(reading_fault(folder.path("")), folder.path("") + ": is a directory; name a .toml file in it");
 }
 
 TEST(ReadTextFile, RefusesAMissingFileAsOne) {
   const config_test::TempFolder folder;
 
-  EXPECT_EQ(reading_fault(folder.path("none.toml")), folder.path("none.toml") + ": no such file\n");
+  EXPECT_EQ(reading_fault(folder.path("none.toml")), folder.path("none.toml") + ": no such file");
 }
 
 TEST(ReadTextFile, RefusesAPipeWithoutWaitingForIt) {
@@ -72,7 +72,7 @@ TEST(ReadTextFile, RefusesMoreThanAMegabyte) {
 
 TEST(CheckText, NamesTheControlByteAndItsPlace) {
   EXPECT_EQ(text_fault("a = 1\n[\x01]\n"),
-            "f.toml:2:2: control byte 0x01; only text, tabs and line ends are allowed\n");
+            "f.toml:2:2: control byte 0x01; only text, tabs and line ends are allowed");
   EXPECT_THAT(text_fault(std::string_view("a\0b", 3)), testing::HasSubstr("1:2: control byte 0x00"));
   EXPECT_THAT(text_fault("a\x7F"), testing::HasSubstr("control byte 0x7F"));
 }

@@ -23,7 +23,7 @@ std::vector<std::string> reader_errors(const std::string& text,
     read(reader);
     reader.finish();
   }
-  findings.sort_by_place();
+  findings.close();
   return config_test::brief(findings.errors);
 }
 

@@ -53,6 +53,7 @@ TEST(SamplesCsv, HasOneLineATickWithUnitsInTheHeader) {
   control::Sample sample;
   sample.stamp_ns = 1500000000;
   sample.building_pressure_pa = {-50.25, 1500000000, control::Quality::good};
+  sample.indoor_c = {static_cast<double>(23.1F), 1500000000, control::Quality::good};
   control::StepOutput output;
   output.trace.pressure_good = output.trace.has_zero_flow = true;
   output.trace.induced_pa = 49.5;
@@ -72,6 +73,7 @@ TEST(SamplesCsv, HasOneLineATickWithUnitsInTheHeader) {
   }
   EXPECT_EQ(csv_value(lines, 1, "time_s"), "1.5");
   EXPECT_EQ(csv_value(lines, 1, "building_pressure_pa"), "-50.25");
+  EXPECT_EQ(csv_value(lines, 1, "indoor_c"), "23.1");  // not 23.100000381469727, the double of that float
   EXPECT_EQ(csv_value(lines, 1, "induced_pressure_pa"), "-49.5");
   EXPECT_EQ(csv_value(lines, 1, "fan2_demand_frac"), "0.43");
   EXPECT_EQ(csv_value(lines, 1, "fan2_command"), "drive");

@@ -77,7 +77,78 @@ TEST(ResultJson, OfARunWithoutStationsInventsNothing) {
   EXPECT_EQ(result["valid"], false);
   EXPECT_EQ(result["computed"], false);
   EXPECT_TRUE(result["standard"]["q50_m3_h"].is_null());
+  EXPECT_TRUE(result["budget"]["total_frac"].is_null());
   EXPECT_THAT(result["cautions"].dump(), HasSubstr("did not go to its end (stopped)"));
+}
+
+/// One station at 50 Pa: nothing to fit an exponent or an r2 to.
+json single_point_json() {
+  control::RunRecord record = example::record();
+  record.procedure.fit = control::FitMethod::fixed_exponent;
+  record.procedure.fixed_exponent = 0.65;
+  control::RunResult result = example::result();
+  result.r2 = 0;
+  for (control::FitResult* fit :
+       {&result.directions[0].own, &result.directions[0].standard, &result.directions[0].standard_env}) {
+    fit->r2 = 0;
+    fit->degrees_of_freedom = 0;
+  }
+  return result_json({"run-x", "0.1.0", control::RunState::done, 0}, record, result, example::engine());
+}
+
+TEST(ResultJson, OfASinglePointHasNoR2AndSaysThatTheExponentWasAssumed) {
+  const json result = single_point_json();
+
+  EXPECT_TRUE(result["r2"].is_null());
+  EXPECT_TRUE(result["standard"]["r2"].is_null());
+  for (const char* fit : {"own", "standard", "standard_env"}) {
+    EXPECT_TRUE(result["directions"][0][fit]["r2"].is_null()) << fit;
+    EXPECT_EQ(result["directions"][0][fit]["exponent_assumed"], true) << fit;
+  }
+  EXPECT_EQ(result["exponent_assumed"], true);
+  EXPECT_TRUE(result["q50_m3_h"].is_number());
+  EXPECT_THAT(result["cautions"].dump(),
+              HasSubstr("was assumed (0.65, standard uncertainty 0.06), not measured"));
+}
+
+TEST(ResultJson, OfALineThroughManyStationsKeepsR2) {
+  const json result = result_json_example();
+
+  EXPECT_EQ(result["r2"], 0.9995);
+  EXPECT_EQ(result["standard"]["r2"], 0.9995);
+  EXPECT_EQ(result["exponent_assumed"], false);
+  EXPECT_EQ(result["cautions"].dump().find("assumed"), std::string::npos);
+}
+
+TEST(ResultJson, OfALineThroughTwoStationsHasNoR2) {
+  control::RunResult two = example::result();
+  two.directions[0].standard.degrees_of_freedom = 0;
+  two.directions[0].standard.r2 = two.r2 = 1;
+
+  const json result =
+      result_json({"run-x", "0.1.0", control::RunState::done, 0}, example::record(), two, example::engine());
+
+  EXPECT_TRUE(result["r2"].is_null());
+  EXPECT_TRUE(result["standard"]["r2"].is_null());
+}
+
+TEST(ResultJson, SaysThatOneDirectionGaveNoExponent) {
+  control::RunResult partial = example::result(2);
+  partial.directions[1].own.valid = false;
+
+  const json result = result_json({"run-x", "0.1.0", control::RunState::invalid, 0}, example::record(2),
+                                  partial, example::engine());
+
+  EXPECT_EQ(result["exponent_assumed"], true);
+  EXPECT_EQ(result["directions"][0]["own"]["exponent_assumed"], false);
+  EXPECT_EQ(result["directions"][1]["own"]["exponent_assumed"], true);
+}
+
+TEST(ResultJson, ExplainsOurEstimateAndTheProceduresFit) {
+  const json result = result_json_example();
+
+  EXPECT_THAT(result["estimate_text"].get<std::string>(), HasSubstr("weighted by their uncertainty"));
+  EXPECT_THAT(result["standard"]["text"].get<std::string>(), HasSubstr("not for viscosity"));
 }
 
 TEST(ResultJson, AtAnotherReferencePressureNamesItAndReadsQ50OffTheCurve) {
@@ -127,7 +198,7 @@ TEST(ResultJson, GivesEveryVerdictItsClauseMarkAndEvidence) {
   EXPECT_EQ(verdict["limit"], 5.0);
   EXPECT_EQ(verdict["direction"], "depressurize");
   EXPECT_THAT(verdict["text"].get<std::string>(), HasSubstr("at least 5"));
-  EXPECT_THAT(verdict["text"].get<std::string>(), HasSubstr("recalled from memory"));
+  EXPECT_THAT(verdict["text"].get<std::string>(), HasSubstr("not checked against the standard's text"));
 }
 
 TEST(ResultJson, WarnsOfExtrapolationAndOfStationsThatAreNotAsTheyShould) {

@@ -41,8 +41,43 @@ TEST(ResultTable, ListsStationsBaselinesAndChecksWithClauseAndMark) {
   EXPECT_THAT(text, HasSubstr("bore-290"));
   EXPECT_THAT(text, HasSubstr("not settled, signal out of range"));
   EXPECT_THAT(text, HasSubstr("depressurize, before      -1.50 Pa  standard error 0.10 Pa, 30 s"));
-  EXPECT_THAT(text, HasSubstr("invalid    Number of pressure stations: 2, at least 5: failed (clause 5.3;"));
-  EXPECT_THAT(text, HasSubstr("recalled from memory"));
+  EXPECT_THAT(text,
+              HasSubstr("invalid   Number of stations                   2  at least 5*       depressurize\n"
+                        "          clause 5.3; limit not checked against the standard's text\n"));
+}
+
+TEST(ResultTable, ShowsTheFlowAsTheProgressLinesGaveItAndCorrected) {
+  const std::string text = result_table_example();
+
+  EXPECT_THAT(text, HasSubstr("as read  corrected"));
+  // 0.33 and 0.34 m3/s
+  EXPECT_THAT(text, HasSubstr("1188.0     1224.0"));
+}
+
+TEST(ResultTable, ExplainsEachOfTheTwoFitsInOneLine) {
+  const std::string text = result_table_example();
+
+  EXPECT_THAT(text,
+              HasSubstr("\nStations weighted by their uncertainty; corrected for density and viscosity.\n"));
+  EXPECT_THAT(text, HasSubstr("\nAll stations count alike; corrected for density, not for viscosity.\n"));
+}
+
+TEST(ResultTable, LeavesR2OutWhereTheExponentWasAssumedAndSaysSo) {
+  control::RunRecord record = example::record();
+  record.procedure.fit = control::FitMethod::fixed_exponent;
+
+  const std::string text = result_table(result_json({"run-x", "0.1.0", control::RunState::done, 0}, record,
+                                                    example::result(), example::engine()));
+
+  EXPECT_THAT(text, testing::Not(HasSubstr("\nr2 ")));
+  EXPECT_THAT(text, HasSubstr("exponent: assumed, not measured"));
+  EXPECT_THAT(text, HasSubstr("n 0.650 (assumed)"));
+  EXPECT_THAT(result_table_example(), HasSubstr("\nr2     0.99950\n"));
+}
+
+TEST(ResultTable, NamesTheWeatherThatItTook) {
+  EXPECT_THAT(result_table_example(),
+              HasSubstr("indoors 20.0 C, outdoors 20.0 C, altitude 0 m, wind 3.0 m/s\n"));
 }
 
 TEST(ResultTable, OutlivesAnythingThatIsNoResult) {
