@@ -39,6 +39,7 @@ void follow_drive(const RegulatorSpec& drive, EngineState& s, double dt) {
   const double most = dt / drive.drive_slew_s;
   s.slewed_frac += std::clamp(s.applied_frac - s.slewed_frac, -most, most);
   s.followed_frac = lag_step(s.followed_frac, s.slewed_frac, dt, drive.drive_lag_s);
+  s.still_s = s.followed_frac < kWheelAtRest ? s.still_s + dt : 0;
   s.sure_slewed_frac = std::min(s.applied_frac, s.sure_slewed_frac + dt / kSlowestSlew);
   s.sure_frac = std::min(s.followed_frac, lag_step(s.sure_frac, s.sure_slewed_frac, dt, kSlowestLag));
 }
@@ -87,6 +88,7 @@ RegulatorInput regulator_input(const EngineConfig& config, const std::array<FanC
   in.drive = want.drive;
   in.target_pa = want.target_pa;
   in.rate_pa_s = want.rate_pa_s;
+  in.keep_frac = want.keep_frac;
   in.fresh = seen.sight.fresh;
   in.stamp_ns = s.now_ns;
   in.measured_pa = s.induced_pa;

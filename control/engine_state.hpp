@@ -4,6 +4,7 @@
 #include <array>
 #include <cstdint>
 
+#include "control/analysis/gust_filter.hpp"
 #include "control/analysis/run_record.hpp"
 #include "control/analysis/run_result.hpp"
 #include "control/ask.hpp"
@@ -46,6 +47,7 @@ struct EngineState {
   bool has_zero_flow = false;
   double zero_flow_pa = 0;  ///< signed, the reference of the induced pressure
   double zero_flow_sd_pa = 0;
+  GustProcess gusts;                              ///< behind the last zero-flow reading
   std::array<double, kMaxFans> signal_zero_pa{};  ///< of each fan-side sensor, fan covered and still
   double target_pa = 0;
   double countdown_s = 0;
@@ -61,6 +63,7 @@ struct EngineState {
   double followed_frac = 0;       ///< ... and after the lag
   double sure_slewed_frac = 0;    ///< the same of the slowest drive there is: what has surely been followed
   double sure_frac = 0;
+  double still_s = 0;          ///< since when the wheel has been at rest, by the nominal drive
   double standstill_frac = 0;  ///< followed_frac when the raw pressure last changed
   bool demand_at_limit = false;
   LimitedBy limited_by = LimitedBy::nothing;  ///< by the guard, in the last tick
@@ -85,6 +88,7 @@ struct EngineState {
     v("fans", &EngineState::fans);
     v("has_zero_flow", &EngineState::has_zero_flow);
     v("zero_flow_pa", &EngineState::zero_flow_pa);
+    v("gusts", &EngineState::gusts);
     v("zero_flow_sd_pa", &EngineState::zero_flow_sd_pa);
     v("signal_zero_pa", &EngineState::signal_zero_pa);
     v("target_pa", &EngineState::target_pa);
@@ -101,6 +105,7 @@ struct EngineState {
     v("followed_frac", &EngineState::followed_frac);
     v("sure_slewed_frac", &EngineState::sure_slewed_frac);
     v("sure_frac", &EngineState::sure_frac);
+    v("still_s", &EngineState::still_s);
     v("standstill_frac", &EngineState::standstill_frac);
     v("demand_at_limit", &EngineState::demand_at_limit);
     v("limited_by", &EngineState::limited_by);

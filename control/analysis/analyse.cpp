@@ -7,6 +7,7 @@
 #include "control/analysis/mean_curve.hpp"
 #include "control/analysis/metrics.hpp"
 #include "control/analysis/own_fit.hpp"
+#include "control/analysis/signal_drift.hpp"
 #include "control/analysis/standard_fit.hpp"
 #include "control/analysis/validity.hpp"
 
@@ -104,8 +105,9 @@ void set_standard(DirectionResult& d, const GlsPoints& points, const Air& leak, 
   d.standard = scaled(d.standard_env, d.reference_factor);
 }
 
-OwnFit analyse_direction(DirectionResult& d, const DirectionRecord& record, const SiteAir& site,
+OwnFit analyse_direction(DirectionResult& d, const DirectionRecord& raw, const SiteAir& site,
                          const RunRecord& run) {
+  const DirectionRecord record = without_signal_drift(raw);
   const ZeroFlow zero = zero_flow(record.before, record.after);
   d.direction = record.direction;
   d.zero_flow_pa = zero.pressure_pa;
@@ -115,7 +117,7 @@ OwnFit analyse_direction(DirectionResult& d, const DirectionRecord& record, cons
   if (!zero.known) return {};
   const GlsPoints points = fit_points(record, d.stations);
   set_standard(d, points, air_into_leaks(d.direction, site), run);
-  const OwnFit own = own_fit(points, zero, d.direction, site, standard_air(), run);
+  const OwnFit own = own_fit(record, points, zero, site, standard_air(), run, d.meter_factor * d.leak_factor);
   set_own(d, own, run.procedure);
   return own;
 }

@@ -1,5 +1,6 @@
 #include "control/analysis/curve_uncertainty.hpp"
 
+#include <algorithm>
 #include <limits>
 
 #include "control/analysis/student_t.hpp"
@@ -50,6 +51,7 @@ CurveUncertainty mapped(const CurveUncertainty& u, CurveMap map) noexcept {
   out.scatter.stated = mapped(u.scatter.stated, map);
   for (Effect& e : out.baseline) e = mapped(e, map);
   for (Effect& e : out.calibration) e = mapped(e, map);
+  for (Effect& e : out.wind) e = mapped(e, map);
   for (Effect& e : out.density) e = mapped(e, map);
   out.exponent = mapped(u.exponent, map);
   return out;
@@ -63,6 +65,8 @@ CurveUncertainty combined(const CurveUncertainty& a, const CurveUncertainty& b) 
     out.calibration[i] = sum(a.calibration[i], b.calibration[i]);
   for (std::size_t i = 0; i < kDensityCauses; ++i) out.density[i] = sum(a.density[i], b.density[i]);
   out.exponent = sum(a.exponent, b.exponent);
+  out.wind = {a.wind[0], a.wind[1], b.wind[0], b.wind[1]};
+  out.gust_freedom = a.gust_freedom + b.gust_freedom;
   return out;
 }
 
@@ -72,17 +76,22 @@ Budget budget_of(const CurveUncertainty& u, LinearForm form) noexcept {
   const double calibration = squares_of(u.calibration, form);
   const double density = squares_of(u.density, form);
   const double exponent = square(u.exponent.on(form));
+  const double wind = squares_of(u.wind, form);
   return {.scatter = std::sqrt(scatter),
           .baseline = std::sqrt(baseline),
           .calibration = std::sqrt(calibration),
           .density = std::sqrt(density),
+          .wind = std::sqrt(wind),
           .exponent = std::sqrt(exponent),
-          .total = std::sqrt(scatter + baseline + calibration + density + exponent)};
+          .total = std::sqrt(scatter + baseline + calibration + density + wind + exponent)};
 }
 
 double half_width(const CurveUncertainty& u, LinearForm form, double confidence, double more_u) noexcept {
   const double variance = square(budget_of(u, form).total) + square(more_u);
-  const double freedom = effective_degrees_of_freedom(u.scatter, form, variance);
+  const Budget budget = budget_of(u, form);
+  const double by_gusts = square(budget.scatter) + square(budget.baseline);
+  const double freedom = std::min(effective_degrees_of_freedom(u.scatter, form, variance),
+                                  u.gust_freedom * square(variance / by_gusts));
   return student_t_two_sided(confidence, freedom) * std::sqrt(variance);
 }
 

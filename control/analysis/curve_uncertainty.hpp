@@ -4,6 +4,7 @@
 
 #include <array>
 #include <cmath>
+#include <limits>
 
 #include "control/analysis/run_result.hpp"
 #include "control/physics/fan_spec.hpp"
@@ -52,7 +53,10 @@ struct CurveUncertainty {
   std::array<Effect, 2> baseline{};                    ///< one cause a direction
   std::array<Effect, kMaxRestrictions> calibration{};  ///< one cause a restriction
   std::array<Effect, kDensityCauses> density{};
-  Effect exponent;  ///< of an assumed exponent
+  std::array<Effect, 4> wind{};  ///< uneven load on the leaks: its mean, and its spread
+  Effect exponent;               ///< of an assumed exponent
+  /// Behind scatter and zero-flow error, where both come from one process whose size was estimated.
+  double gust_freedom = std::numeric_limits<double>::infinity();
 };
 
 /// A curve with its uncertainty.

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "control/analysis/joint_fit.hpp"
+
 namespace leeward::control {
 
 namespace {
@@ -44,6 +46,15 @@ std::array<Effect, kDensityCauses> density_effects(double n, Direction d, const 
           Effect{(0.5 - n) * u_pressure, 0}};
 }
 
+/// Height of a building that nobody has measured, for the stack pressure alone.
+constexpr double kUsualHeight = 5.5;
+
+double stack_pa(const SiteAir& site, const BuildingSpec& building) {
+  constexpr double gravity = 9.80665;
+  const double height = building.height_m > 0 ? building.height_m : kUsualHeight;
+  return std::abs(site.outdoor.density.si() - site.indoor.density.si()) * gravity * height;
+}
+
 }  // namespace
 
 GlsPoints fit_points(const DirectionRecord& record,
@@ -64,14 +75,26 @@ GlsPoints fit_points(const DirectionRecord& record,
   return points;
 }
 
-OwnFit own_fit(const GlsPoints& points, const ZeroFlow& zero, Direction d, const SiteAir& site,
-               const Air& reference, const RunRecord& run) noexcept {
+OwnFit own_fit(const DirectionRecord& record, const GlsPoints& points, const ZeroFlow& zero,
+               const SiteAir& site, const Air& reference, const RunRecord& run, double flow_factor) noexcept {
   OwnFit fit;
+  const Direction d = record.direction;
   if (points.empty()) return fit;
   fit.exponent_assumed = !exponent_is_free(points, run.procedure);
   std::optional<AssumedExponent> assumed;
   if (fit.exponent_assumed) assumed = {run.procedure.fixed_exponent, run.procedure.exponent_u};
-  fit.env = gls_fit(points, zero.u_pa, assumed);
+  if (has_blocks(record)) {
+    const JointFit joint = joint_fit({.record = record,
+                                      .flow_factor = flow_factor,
+                                      .stack_pa = stack_pa(site, run.building),
+                                      .volume_m3 = run.building.volume_m3,
+                                      .exponent = {run.procedure.fixed_exponent, run.procedure.exponent_u}});
+    fit.env.ok = joint.ok;
+    fit.env.curve = joint.curve;
+    fit.env.degrees_of_freedom = static_cast<int>(points.size()) - (fit.exponent_assumed ? 1 : 2);
+  } else {
+    fit.env = gls_fit(points, zero.u_pa, assumed);
+  }
   if (!fit.env.ok) return fit;
   const Air& leak = air_into_leaks(d, site);
   const double n = fit.env.curve.n;

@@ -10,7 +10,7 @@ namespace leeward::control {
 
 /// Standard uncertainties that a record does not carry; the grounds are at their use.
 inline constexpr double kFlowResolutionFrac = 0.001;  ///< of a mean flow, from the gauge's resolution
-inline constexpr double kTemperatureUK = 0.5;         ///< of either air temperature
+inline constexpr double kTemperatureUK = 0.29;        ///< of either air temperature: +-0.5 K, rectangular
 inline constexpr double kBarometerUFrac = 0.001;      ///< of a station barometer
 inline constexpr double kAltitudeWeatherUFrac =
     0.017;  ///< 3 % rectangular: weather about the standard atmosphere
@@ -34,7 +34,8 @@ struct OwnFit {
 /// @param zero       a known one
 /// To reference air by density and viscosity, also where the procedure leaves the viscosity out.
 /// @param reference  the air that the curve is stated at
-[[nodiscard]] OwnFit own_fit(const GlsPoints& points, const ZeroFlow& zero, Direction d, const SiteAir& site,
-                             const Air& reference, const RunRecord& run) noexcept;
+[[nodiscard]] OwnFit own_fit(const DirectionRecord& record, const GlsPoints& points, const ZeroFlow& zero,
+                             const SiteAir& site, const Air& reference, const RunRecord& run,
+                             double flow_factor) noexcept;
 
 }  // namespace leeward::control

@@ -4,6 +4,7 @@
 
 #include <cstdint>
 
+#include "control/analysis/window_blocks.hpp"
 #include "control/fixed_vector.hpp"
 #include "control/procedure/building_spec.hpp"
 #include "control/procedure/procedure_spec.hpp"
@@ -22,6 +23,8 @@ struct BaselineRecord {
   double negative_mean_pa = 0;
   double sd_pa = 0;       ///< of the samples
   double mean_se_pa = 0;  ///< standard error of the mean, corrected for autocorrelation
+  double signal_pa = 0;   ///< fan-side signal of covered fans at rest, after the zero that is taken off it
+  WindowBlocks blocks = {};
   bool operator==(const BaselineRecord&) const = default;
   template <class V>
   static void describe(V&& v) {
@@ -34,6 +37,8 @@ struct BaselineRecord {
     v("negative_mean_pa", &BaselineRecord::negative_mean_pa);
     v("sd_pa", &BaselineRecord::sd_pa);
     v("mean_se_pa", &BaselineRecord::mean_se_pa);
+    v("signal_pa", &BaselineRecord::signal_pa);
+    v("blocks", &BaselineRecord::blocks);
   }
 };
 
@@ -54,6 +59,13 @@ struct StationRecord {
   double demand_mean_frac = 0;
   bool signal_in_range = true;  ///< every fan's mean signal inside its restriction's valid range
   bool settled = true;          ///< false: taken at the highest pressure that could be reached
+  WindowBlocks blocks = {};
+  /// Whether every block has a flow, so that its logarithm exists.
+  [[nodiscard]] bool usable() const {
+    for (const BlockMean& b : blocks.means)
+      if (!(b.flow_m3_s > 0)) return false;
+    return !blocks.means.empty();
+  }
   bool operator==(const StationRecord&) const = default;
   template <class V>
   static void describe(V&& v) {
@@ -72,6 +84,7 @@ struct StationRecord {
     v("demand_mean_frac", &StationRecord::demand_mean_frac);
     v("signal_in_range", &StationRecord::signal_in_range);
     v("settled", &StationRecord::settled);
+    v("blocks", &StationRecord::blocks);
   }
 };
 

@@ -101,6 +101,7 @@ struct Budget {
   double baseline = 0;
   double calibration = 0;
   double density = 0;
+  double wind = 0;      ///< uneven load of wind and stack on the leaks
   double exponent = 0;  ///< of an assumed exponent, or of the extrapolation to the reference pressure
   double total = 0;
   bool operator==(const Budget&) const = default;
@@ -110,6 +111,7 @@ struct Budget {
     v("baseline", &Budget::baseline);
     v("calibration", &Budget::calibration);
     v("density", &Budget::density);
+    v("wind", &Budget::wind);
     v("exponent", &Budget::exponent);
     v("total", &Budget::total);
   }

@@ -1,10 +1,37 @@
 #include "control/procedure/averages.hpp"
 
 #include <algorithm>
+#include <cmath>
 
+#include "control/analysis/gust_estimate.hpp"
 #include "control/physics/flow_element.hpp"
 
 namespace leeward::control {
+
+namespace {
+
+double planned(Length length, const GustProcess& gusts, double se_pa) {
+  if (length.most_s <= length.least_s) return length.least_s;
+  return std::clamp(seconds_for_mean_sd(gusts, se_pa), length.least_s, length.most_s);
+}
+
+}  // namespace
+
+void plan_baseline(Scene& scene, Length length, double se_pa) noexcept {
+  Averages& a = scene.state.sequencer.averages;
+  const bool new_block = a.blocks.open_s == 0;
+  if (a.planned_s > 0 && !new_block) return;  // the estimate is dear, and moves only with a block
+  a.planned_s = planned(length, gusts_in(a.blocks, summary(a.pressure_pa).sd), se_pa);
+}
+
+void plan_station(Scene& scene, Length length, double se_pa) noexcept {
+  scene.state.sequencer.averages.planned_s = planned(length, scene.state.gusts, se_pa);
+}
+
+bool averaged_enough(const Scene& scene) noexcept {
+  const Averages& a = scene.state.sequencer.averages;
+  return a.elapsed_s >= a.planned_s - 0.5 * scene.sight.dt_s;
+}
 
 void begin_averages(Scene& scene) noexcept {
   Averages& a = scene.state.sequencer.averages;
@@ -16,10 +43,14 @@ void add_to_averages(Scene& scene) noexcept {
   const Sight& sight = scene.sight;
   Averages& a = scene.state.sequencer.averages;
   if (!sight.fresh || sight.dt_s <= 0) return;
+  // The first sample stands for the time before it.
+  if (a.elapsed_s <= 0)
+    a.begin_ns = scene.state.now_ns - static_cast<std::int64_t>(std::llround(sight.dt_s * 1e9));
   add(a.pressure_pa, sight.pressure_signed_pa, sight.dt_s);
   add(a.demand_frac, sight.demand_frac, sight.dt_s);
   a.elapsed_s += sight.dt_s;
   if (!sight.flow_good) return;
+  add(a.blocks, sight.pressure_signed_pa, sight.total_flow_m3_s, sight.dt_s);
   add(a.flow_m3_s, sight.total_flow_m3_s, sight.dt_s);
   for (std::size_t i = 0; i < scene.config.fans.size(); ++i)
     add(a.signal_pa[i], sight.signal_pa[i], sight.dt_s);
@@ -36,7 +67,9 @@ BaselineRecord baseline_from(const Scene& scene) noexcept {
           .positive_mean_pa = pressure.positive_mean,
           .negative_mean_pa = pressure.negative_mean,
           .sd_pa = pressure.sd,
-          .mean_se_pa = pressure.mean_se};
+          .mean_se_pa = pressure.mean_se,
+          .signal_pa = summary(a.signal_pa[0]).mean,
+          .blocks = a.blocks};
 }
 
 StationRecord station_from(const Scene& scene, double target_pa, bool settled) noexcept {
@@ -58,7 +91,8 @@ StationRecord station_from(const Scene& scene, double target_pa, bool settled) n
                        .signal_mean_pa = summary(a.signal_pa[0]).mean,
                        .restriction = s.fans[0].fitted,
                        .demand_mean_frac = summary(a.demand_frac).mean,
-                       .settled = settled};
+                       .settled = settled,
+                       .blocks = a.blocks};
   for (std::size_t i = 0; i < scene.config.fans.size(); ++i) {
     const auto kind = static_cast<std::size_t>(s.fans[i].fitted);
     const double signal = summary(a.signal_pa[i]).mean;

@@ -7,6 +7,19 @@ namespace leeward::control {
 
 void begin_averages(Scene& scene) noexcept;
 /// Adds this tick's readings, when they are fresh.
+/// How long the window that is being averaged shall be: at least `least_s`, and up to `most_s` until the mean
+/// is as good as the procedure wants it.
+struct Length {
+  double least_s = 0;
+  double most_s = 0;
+};
+/// @param se_pa  standard error of the mean pressure that is good enough
+void plan_baseline(Scene& scene, Length length, double se_pa) noexcept;
+void plan_station(Scene& scene, Length length, double se_pa) noexcept;
+
+/// The window is as long as planned, to half a sample.
+[[nodiscard]] bool averaged_enough(const Scene& scene) noexcept;
+
 void add_to_averages(Scene& scene) noexcept;
 [[nodiscard]] BaselineRecord baseline_from(const Scene& scene) noexcept;
 [[nodiscard]] StationRecord station_from(const Scene& scene, double target_pa, bool settled) noexcept;

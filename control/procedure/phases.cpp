@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "control/analysis/analyse.hpp"
+#include "control/analysis/gust_estimate.hpp"
 #include "control/procedure/asks.hpp"
 #include "control/procedure/averages.hpp"
 #include "control/procedure/refit.hpp"
@@ -11,32 +12,49 @@
 namespace leeward::control {
 namespace {
 
-constexpr double kWheelAtRest = 0.01;
-constexpr double kRestTime = 3.0;         // s for the sensor and the house to come to rest before a baseline
+constexpr double kRestTime = 3.0;      // s for the sensor to come to rest before a baseline
+constexpr double kLongestRest = 60.0;  // s for the house ...
+constexpr double kRestFrom = 60.0;     // Pa ... from as high as it was
+constexpr double kPolytropic = 1.2;
+constexpr double kFlexAllowance = 2.0;    // envelopes give way too: compliance over that of the air alone
 constexpr double kOutOfBreath = 8.0;      // s at full demand below the target
 constexpr double kGustShare = 1.0;        // of the zero-flow unrest that the tolerance makes room for
 constexpr double kLookRoundSettle = 2.0;  // s
 constexpr double kClimbSettle = 1.0;      // s
 
+/// Time in which the pressure of a covered fan's house falls to nothing: its air flows out through the leaks
+/// after the power law, which takes a finite time.
+double rest_time_s(const EngineState& s) {
+  const double n = exponent(s.house);
+  if (s.house.informed_s <= 0 || s.volume_m3 <= 0 || n >= 0.95) return kRestTime;
+  const double storage_m3_pa = kFlexAllowance * s.volume_m3 / (kPolytropic * 101325.0);
+  const double empties_s = storage_m3_pa * std::pow(kRestFrom, 1 - n) / ((1 - n) * std::exp(ln_c(s.house)));
+  return std::clamp(empties_s, kRestTime, kLongestRest);
+}
+
 /// Averages the zero-flow pressure once the fans are covered and all has come to rest.
 /// @returns true in the tick that completes it
-bool average_baseline(Scene& scene, double duration_s) {
+bool average_baseline(Scene& scene, Length length, double se_pa) {
   SequencerState& q = scene.state.sequencer;
   if (hands_at_fan(scene.state) || scene.state.followed_frac > kWheelAtRest) {
     q.phase_s = 0;
     return false;
   }
-  if (q.phase_s < kRestTime) return false;
+  if (q.phase_s < kRestTime || scene.state.still_s < rest_time_s(scene.state)) return false;
   if (q.averages.begin_ns == 0) begin_averages(scene);
   add_to_averages(scene);
-  return q.averages.elapsed_s >= duration_s;
+  plan_baseline(scene, length, se_pa);
+  return averaged_enough(scene);
 }
+
+Length baseline_length(const ProcedureSpec& p) { return {p.baseline_s, p.baseline_most_s}; }
 
 void use_zero(Scene& scene, const BaselineRecord& baseline) {
   EngineState& s = scene.state;
   s.has_zero_flow = true;
   s.zero_flow_pa = baseline.mean_pa;
   s.zero_flow_sd_pa = baseline.sd_pa;
+  s.gusts = gusts_in(baseline.blocks, baseline.sd_pa);
   // Covered and still, the fan-side sensor shows its own zero.
   for (std::size_t i = 0; i < scene.config.fans.size(); ++i)
     s.signal_zero_pa[i] = summary(s.sequencer.averages.signal_pa[i]).mean;
@@ -103,7 +121,8 @@ Want step_prepare(Scene& scene) noexcept {
 Want step_baseline(Scene& scene) noexcept {
   EngineState& s = scene.state;
   const bool manual = s.run_state != RunState::running;
-  if (!average_baseline(scene, manual ? s.sequencer.hold_left_s : s.run.procedure.baseline_s)) return {};
+  const Length length = manual ? Length{s.sequencer.hold_left_s, 0} : baseline_length(s.run.procedure);
+  if (!average_baseline(scene, length, s.run.procedure.baseline_se_pa)) return {};
   const BaselineRecord taken = baseline_from(scene);
   use_zero(scene, taken);
   scene.events.push_back({EventKind::baseline_taken, 0, 0, taken.mean_pa, taken.mean_se_pa});
@@ -112,6 +131,7 @@ Want step_baseline(Scene& scene) noexcept {
     return {};
   }
   s.record.directions.back().before = taken;
+  s.record.directions.back().before.signal_pa = 0;  // from here on it is taken off
   enter_phase(scene, Phase::uncover);
   for (std::size_t i = 0; i < scene.config.fans.size(); ++i)
     open_ask(scene, {.kind = AskKind::uncover_fan, .fan = static_cast<int>(i)});
@@ -178,7 +198,7 @@ Want step_closing_baseline(Scene& scene) noexcept {
     if (p.baseline_after || s.run.direction == DirectionChoice::both) ask_at_rest(scene, HandsWork::cover);
   }
   if (p.baseline_after) {
-    if (!average_baseline(scene, p.baseline_s)) return {};
+    if (!average_baseline(scene, baseline_length(p), p.baseline_se_pa)) return {};
     const BaselineRecord taken = baseline_from(scene);
     s.record.directions.back().after = taken;
     scene.events.push_back({EventKind::baseline_taken, 1, 0, taken.mean_pa, taken.mean_se_pa});

@@ -70,7 +70,9 @@ struct ProcedureSpec {
   DirectionRule directions = DirectionRule::one_or_both;
   double reference_pressure_pa = 50;
   // zero-flow pressure
-  double baseline_s = 30;
+  double baseline_s = 30;       ///< least length
+  double baseline_most_s = 0;   ///< longer, up to here, until the mean is good enough; 0: never longer
+  double baseline_se_pa = 0.1;  ///< standard error that is good enough
   int baseline_min_samples = 10;
   bool baseline_after = true;
   // look-round
@@ -82,7 +84,10 @@ struct ProcedureSpec {
   FixedVector<double, kMaxStations> stations_pa;  ///< induced sizes in the order of the test
   double station_tolerance_pa = 1;
   double station_settle_s = 5;
-  double station_average_s = 20;
+  double station_average_s = 20;   ///< least length
+  double station_most_s = 0;       ///< as for the baseline
+  double station_se_frac = 0.003;  ///< of the flow, that is good enough
+  bool keep_speed = true;  ///< while a station is averaged the fan keeps its speed and does not chase gusts
   double station_max_wait_s = 60;  ///< then the station is taken as it is, or skipped when out of reach
   // fit and reference
   FitMethod fit = FitMethod::ols_loglog;
@@ -104,6 +109,8 @@ struct ProcedureSpec {
     v("directions", &ProcedureSpec::directions);
     v("reference_pressure_pa", &ProcedureSpec::reference_pressure_pa);
     v("baseline_s", &ProcedureSpec::baseline_s);
+    v("baseline_most_s", &ProcedureSpec::baseline_most_s);
+    v("baseline_se_pa", &ProcedureSpec::baseline_se_pa);
     v("baseline_min_samples", &ProcedureSpec::baseline_min_samples);
     v("baseline_after", &ProcedureSpec::baseline_after);
     v("look_round_pa", &ProcedureSpec::look_round_pa);
@@ -114,6 +121,9 @@ struct ProcedureSpec {
     v("station_tolerance_pa", &ProcedureSpec::station_tolerance_pa);
     v("station_settle_s", &ProcedureSpec::station_settle_s);
     v("station_average_s", &ProcedureSpec::station_average_s);
+    v("station_most_s", &ProcedureSpec::station_most_s);
+    v("station_se_frac", &ProcedureSpec::station_se_frac);
+    v("keep_speed", &ProcedureSpec::keep_speed);
     v("station_max_wait_s", &ProcedureSpec::station_max_wait_s);
     v("fit", &ProcedureSpec::fit);
     v("fixed_exponent", &ProcedureSpec::fixed_exponent);

@@ -10,8 +10,9 @@
 namespace leeward::control {
 namespace {
 
-constexpr double kLongestWait = 1800;  // s that the fan runs on for a person who does not answer
-constexpr double kSmoothTime = 1.5;    // s: what "settled" is judged by, a person's eye on a needle
+constexpr double kSmoothDemandTime = 4.0;  // s: the demand that a station is kept at, without the last gust
+constexpr double kLongestWait = 1800;      // s that the fan runs on for a person who does not answer
+constexpr double kSmoothTime = 1.5;        // s: what "settled" is judged by, a person's eye on a needle
 
 void keep_time(Scene& scene) {
   EngineState& s = scene.state;
@@ -20,6 +21,7 @@ void keep_time(Scene& scene) {
   if (s.countdown_s > 0) s.countdown_s = std::max(0.0, s.countdown_s - dt);
   if (scene.sight.fresh)
     q.smooth_induced_pa = lag_step(q.smooth_induced_pa, scene.sight.induced_pa, dt, kSmoothTime);
+  q.smooth_demand_frac = lag_step(q.smooth_demand_frac, scene.sight.demand_frac, dt, kSmoothDemandTime);
   if (q.paused || hands_at_fan(s)) return;
   q.phase_s += dt;
   q.step_s += dt;
@@ -83,11 +85,7 @@ double time_left_s(const EngineState& state) noexcept {
   const bool running = state.run_state == RunState::running;
   if (state.phase == Phase::hold || (state.phase == Phase::climb && !running)) return q.hold_left_s;
   if (q.averages.begin_ns == 0) return 0;
-  double planned = 0;
-  if (state.phase == Phase::stations) planned = state.run.procedure.station_average_s;
-  if (state.phase == Phase::baseline) planned = running ? state.run.procedure.baseline_s : q.hold_left_s;
-  if (state.phase == Phase::closing_baseline) planned = state.run.procedure.baseline_s;
-  return std::max(0.0, planned - q.averages.elapsed_s);
+  return std::max(0.0, q.averages.planned_s - q.averages.elapsed_s);
 }
 
 void enter_phase(Scene& scene, Phase phase) noexcept {

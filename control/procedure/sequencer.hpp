@@ -10,6 +10,8 @@
 
 namespace leeward::control {
 
+inline constexpr double kWheelAtRest = 0.01;  ///< of full speed
+
 /// What the sequencer sees of this tick, after screens and estimators.
 struct Sight {
   double dt_s = 0;
@@ -30,6 +32,8 @@ struct Want {
   bool drive = false;
   double target_pa = 0;  ///< induced size
   double rate_pa_s = 0;  ///< rate at which the reference may move there
+  /// The demand that is kept while a station is averaged, gusts or not; 0: the pressure is regulated.
+  double keep_frac = 0;
 };
 
 /// Facts and helpers that every phase needs.

@@ -4,6 +4,7 @@
 #include <array>
 #include <cstdint>
 
+#include "control/analysis/window_blocks.hpp"
 #include "control/estimate/house_curve.hpp"
 #include "control/sample.hpp"
 #include "control/signal/averager.hpp"
@@ -22,6 +23,8 @@ struct Averages {
   std::array<Averager, kMaxFans> signal_pa;
   std::int64_t begin_ns = 0;
   double elapsed_s = 0;
+  WindowBlocks blocks;
+  double planned_s = 0;  ///< how long the window shall be, as known so far
   bool operator==(const Averages&) const = default;
   template <class V>
   static void describe(V&& v) {
@@ -31,21 +34,25 @@ struct Averages {
     v("signal_pa", &Averages::signal_pa);
     v("begin_ns", &Averages::begin_ns);
     v("elapsed_s", &Averages::elapsed_s);
+    v("blocks", &Averages::blocks);
+    v("planned_s", &Averages::planned_s);
   }
 };
 
 struct SequencerState {
-  double phase_s = 0;            ///< time in this phase, pauses and hands at the fan left out
-  double settled_s = 0;          ///< time inside the tolerance without a break
-  double saturated_s = 0;        ///< time at full demand below the target
-  double smooth_induced_pa = 0;  ///< induced pressure, low-passed
-  bool asked = false;            ///< the phase has put its question
+  double phase_s = 0;             ///< time in this phase, pauses and hands at the fan left out
+  double settled_s = 0;           ///< time inside the tolerance without a break
+  double saturated_s = 0;         ///< time at full demand below the target
+  double smooth_induced_pa = 0;   ///< induced pressure, low-passed
+  double smooth_demand_frac = 0;  ///< demand, low-passed over gusts
+  bool asked = false;             ///< the phase has put its question
   Averages averages;
   // travel between stations
   std::int32_t direction_index = 0;
   std::int32_t station = 0;
   StationStep step = StationStep::travel;
   double step_s = 0;
+  double kept_frac = 0;      ///< demand while a station is averaged at constant speed
   double reachable_pa = 0;   ///< highest size that full demand reached; 0 = not met with
   std::int32_t retakes = 0;  ///< of this station, after a change of restriction
   HandsWork waiting = HandsWork::none;
@@ -71,12 +78,14 @@ struct SequencerState {
     v("settled_s", &SequencerState::settled_s);
     v("saturated_s", &SequencerState::saturated_s);
     v("smooth_induced_pa", &SequencerState::smooth_induced_pa);
+    v("smooth_demand_frac", &SequencerState::smooth_demand_frac);
     v("asked", &SequencerState::asked);
     v("averages", &SequencerState::averages);
     v("direction_index", &SequencerState::direction_index);
     v("station", &SequencerState::station);
     v("step", &SequencerState::step);
     v("step_s", &SequencerState::step_s);
+    v("kept_frac", &SequencerState::kept_frac);
     v("reachable_pa", &SequencerState::reachable_pa);
     v("retakes", &SequencerState::retakes);
     v("waiting", &SequencerState::waiting);

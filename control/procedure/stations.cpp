@@ -9,8 +9,12 @@
 namespace leeward::control {
 namespace {
 
-constexpr std::int32_t kMostRetakes = 1;  // of a station, after a change of restriction
-constexpr double kLeastPressure = 5.0;    // Pa below which a station out of reach is not worth a reading
+constexpr std::int32_t kMostRetakes = 1;   // of a station, after a change of restriction
+constexpr double kKept = 0.003;            // of full demand, between what is kept and what the drive follows
+constexpr double kKeptTime = 2.0;          // s more: a real drive may be slower than the nominal one
+constexpr double kLongestKeepWait = 15.0;  // s
+constexpr double kGaugeResolution = 0.05;  // Pa: a mean is never better than that
+constexpr double kLeastPressure = 5.0;     // Pa below which a station out of reach is not worth a reading
 
 double target_of(const Scene& scene) {
   return scene.state.run.procedure.stations_pa[static_cast<std::size_t>(scene.state.sequencer.station)];
@@ -39,10 +43,29 @@ void next_station(Scene& scene) {
   (void)refit_if_better(scene);
 }
 
+/// Standard error of the mean pressure that moves the flow by as much as the procedure allows.
+double good_enough_pa(const Scene& scene) {
+  const double wanted = scene.state.run.procedure.station_se_frac * target_of(scene);
+  return std::max(kGaugeResolution, wanted / exponent(scene.state.house));
+}
+
+/// The fan has come to the speed that it keeps while the station is averaged.
+bool fan_keeps(Scene& scene) {
+  const EngineState& s = scene.state;
+  SequencerState& q = scene.state.sequencer;
+  if (!s.run.procedure.keep_speed || q.averages.elapsed_s > 0) return true;
+  q.settled_s = std::abs(s.followed_frac - q.kept_frac) < kKept ? q.settled_s + scene.sight.dt_s : 0;
+  if (q.settled_s < kKeptTime && q.step_s < kLongestKeepWait) return false;
+  begin_averages(scene);
+  return true;
+}
+
 void begin_average(Scene& scene) {
   SequencerState& q = scene.state.sequencer;
   q.step = StationStep::average;
   q.step_s = 0;
+  q.kept_frac = q.smooth_demand_frac;
+  q.settled_s = 0;
   begin_averages(scene);
 }
 
@@ -99,7 +122,7 @@ void step_travel(Scene& scene) {
 Want step_stations(Scene& scene) noexcept {
   EngineState& s = scene.state;
   SequencerState& q = s.sequencer;
-  const Want want{true, target_of(scene), scene.config.regulator.travel_rate_pa_s};
+  Want want{true, target_of(scene), scene.config.regulator.travel_rate_pa_s};
   if (hands_at_fan(s)) {
     note_hands_at_fan(scene);
     return want;
@@ -107,8 +130,11 @@ Want step_stations(Scene& scene) noexcept {
   if (q.step == StationStep::travel) {
     step_travel(scene);
   } else {
-    add_to_averages(scene);
-    if (q.averages.elapsed_s >= s.run.procedure.station_average_s) finish_station(scene);
+    if (s.run.procedure.keep_speed) want.keep_frac = q.kept_frac;
+    if (fan_keeps(scene)) add_to_averages(scene);
+    plan_station(scene, {s.run.procedure.station_average_s, s.run.procedure.station_most_s},
+                 good_enough_pa(scene));
+    if (averaged_enough(scene)) finish_station(scene);
   }
   return want;
 }

@@ -88,6 +88,20 @@ PidTuning limited_to(PidTuning tuning, const RegulatorInput& in) {
   return tuning;
 }
 
+/// Moves to the demand that is kept, no faster than any other; the controller starts afresh after it.
+RegulatorOutput kept(const RegulatorSpec& spec, const RegulatorState& s, const RegulatorInput& in) {
+  RegulatorOutput out;
+  out.reference_pa = s.reference.value_pa;
+  out.error_pa = s.expected_pa - in.measured_pa;
+  out.unlimited_frac = in.keep_frac;
+  const double wanted = std::clamp(in.keep_frac, in.min_demand_frac, in.max_demand_frac);
+  const DemandOutput demand =
+      demand_step(limits_of(spec, in), {in.last_applied_frac, in.last_applied_frac > 0}, wanted, in.dt_s);
+  out.demand_frac = std::max(demand.demand_frac, in.min_demand_frac);
+  out.limited_by = demand.limited_by;
+  return out;
+}
+
 }  // namespace
 
 RegulatorOutput regulator_step(const RegulatorSpec& spec, RegulatorState& s,
@@ -110,11 +124,13 @@ RegulatorOutput regulator_step(const RegulatorSpec& spec, RegulatorState& s,
 
   const PidTuning tuning = tuning_at(spec, plant, s.reference.value_pa, in.max_demand_frac);
   const PidInput pid_in{s.expected_pa, in.measured_pa, feedforward, in.stamp_ns};
-  if (starting)
+  if (starting || s.keeping)
     s.pid = pid_start(tuning, pid_in, std::max(in.last_applied_frac, in.min_demand_frac));
   else
     s.pid = pid_retune(absorb_learning(s, in, plant), s.tuning, tuning, pid_in);
   s.tuning = tuning;
+  s.keeping = in.keep_frac > 0;
+  if (s.keeping) return kept(spec, s, in);
   const PidOutput pid = in.fresh ? pid_step(limited_to(tuning, in), s.pid, pid_in) : pid_hold(s.pid);
   s.pid = pid.next;
   s.last_lead_pa = lead_pa;

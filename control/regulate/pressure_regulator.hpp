@@ -19,7 +19,8 @@ struct RegulatorInput {
   bool drive = false;
   double target_pa = 0;
   double rate_pa_s = 0;
-  bool fresh = false;  ///< measured_pa is a new accepted reading
+  double keep_frac = 0;  ///< above 0: this demand, whatever the pressure does
+  bool fresh = false;    ///< measured_pa is a new accepted reading
   std::int64_t stamp_ns = 0;
   double measured_pa = 0;
   double last_applied_frac = 0;  ///< after every later limit, the guard's included
@@ -35,6 +36,7 @@ struct RegulatorInput {
 
 struct RegulatorState {
   bool active = false;
+  bool keeping = false;  ///< the last tick kept its demand
   ReferenceState reference;
   double expected_pa = 0;   ///< where the pressure should be by now: the reference, lagged as the sensor is
   double last_lead_pa = 0;  ///< what the last feed-forward was made for
@@ -45,6 +47,7 @@ struct RegulatorState {
   template <class V>
   static void describe(V&& v) {
     v("active", &RegulatorState::active);
+    v("keeping", &RegulatorState::keeping);
     v("reference", &RegulatorState::reference);
     v("expected_pa", &RegulatorState::expected_pa);
     v("last_lead_pa", &RegulatorState::last_lead_pa);

@@ -2,25 +2,9 @@
 
 #include <gtest/gtest.h>
 
-#include <atomic>
-#include <cstdlib>
-#include <new>
-
 #include "control/analysis/analyse.hpp"
 #include "tests/control/analysis/worked_example.hpp"
-
-namespace {
-std::atomic<long> analysis_allocations{0};
-}
-
-// Not inlined: the compiler would see free() beside new and warn.
-[[gnu::noinline]] void* operator new(std::size_t size) {
-  ++analysis_allocations;
-  if (void* p = std::malloc(size)) return p;
-  throw std::bad_alloc();
-}
-[[gnu::noinline]] void operator delete(void* p) noexcept { std::free(p); }
-[[gnu::noinline]] void operator delete(void* p, std::size_t) noexcept { std::free(p); }
+#include "tests/counted_new.hpp"
 
 namespace leeward::control {
 namespace {
@@ -28,6 +12,11 @@ namespace {
 RunRecord fullest_run() {
   RunRecord run = worked_example::run();
   for (DirectionRecord& d : run.directions) {
+    for (BaselineRecord* b : {&d.before, &d.after})
+      while (!b->blocks.means.full()) b->blocks.means.push_back({b->mean_pa, 0, 0});
+    StationRecord& one = d.stations[0];
+    while (!one.blocks.means.full())
+      one.blocks.means.push_back({one.pressure_mean_pa, one.flow_mean_m3_s, 0});
     const StationRecord first = d.stations[0];
     while (!d.stations.full()) {
       d.stations.push_back(first);
@@ -42,11 +31,11 @@ RunRecord fullest_run() {
 
 TEST(AnalyseAllocation, OfTheFullestRunIsNone) {
   const RunRecord run = fullest_run();
-  const long before = analysis_allocations;
+  const std::size_t before = test::allocations();
 
   const RunResult result = analyse(run);
 
-  EXPECT_EQ(analysis_allocations, before);
+  EXPECT_EQ(test::allocations(), before);
   EXPECT_TRUE(result.computed);
 }
 

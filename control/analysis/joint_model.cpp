@@ -1,0 +1,168 @@
+#include "control/analysis/joint_model.hpp"
+
+#include <Eigen/Cholesky>
+#include <algorithm>
+#include <cmath>
+
+#include "control/analysis/gust_grid.hpp"
+#include "control/analysis/signal_drift.hpp"
+#include "control/seconds_between.hpp"
+#include "control/signs.hpp"
+
+namespace leeward::control {
+namespace {
+
+// Standard uncertainties that no record carries.
+constexpr double kWindowU = 0.04;      // Pa, of a mean pressure, from the gauge's resolution and noise
+constexpr double kFlowU = 0.001;       // relative, of a mean flow, from the same
+constexpr double kSignalZeroU = 0.04;  // Pa, drift of the fan-side gauge since its zero (0.1 Pa in 10 min)
+constexpr double kGaugeZeroU = 0.02;   // Pa, drift of the building gauge between zero-flow readings
+// Air and envelope give way while the pressure moves: m3/s for each Pa/s, in units of the volume's air alone,
+// which walls and windows enlarge up to fourfold (common practice, no source).
+constexpr double kStorageMean = 1.8;
+constexpr double kStorageU = 0.8;
+constexpr double kPolytropic = 1.2;
+constexpr double kUnknownVolume = 500;  // m3
+// How unevenly the leaks are loaded while nothing flows, as shares of what can be measured: the stack
+// pressure over the height, and the standard deviation of the gusts, which go with the steady wind.
+constexpr double kLoadOfStack = 0.018;
+constexpr double kLoadOfGusts = 0.10;
+constexpr double kSpreadOfStack = 1.0 / 12;  // of leaks spread evenly over the height
+constexpr double kSpreadOfGusts = 1.0;
+constexpr double kVague = 1e-6;  // precision of what nothing is known of
+
+struct LoadPrior {
+  double load_pa = 0;
+  double spread_pa2 = 0;  ///< mean; its uncertainty is of the same size
+};
+
+LoadPrior load_prior(double stack_pa, double gust_pa) {
+  const double load = std::hypot(kLoadOfStack * stack_pa, kLoadOfGusts * gust_pa);
+  return {std::hypot(load, kGaugeZeroU),
+          kSpreadOfStack * stack_pa * stack_pa + kSpreadOfGusts * gust_pa * gust_pa};
+}
+
+double block_begin_s(const JointModel& m, std::int64_t begin_ns, const WindowBlocks& blocks, std::size_t i) {
+  return seconds_between(m.record.before.begin_ns, begin_ns) + static_cast<double>(i) * blocks.block_s;
+}
+
+void absorb_baseline(GustFilter& filter, const JointModel& m, const BaselineRecord& baseline) {
+  if (!baseline.taken) return;
+  const double share = std::sqrt(static_cast<double>(baseline.blocks.means.size()));
+  for (std::size_t i = 0; i < baseline.blocks.means.size(); ++i) {
+    GustBlock block{.begin_s = block_begin_s(m, baseline.begin_ns, baseline.blocks, i),
+                    .length_s = baseline.blocks.block_s,
+                    .white_pa = kWindowU * share,
+                    .y = along(m.record.direction, baseline.blocks.means[i].pressure_pa)};
+    block.x[kZero] = 1;
+    filter.absorb(block);
+  }
+}
+
+/// Pressure that the columns are made for. A gust moves pressure and flow at once, so that a column made from
+/// either would hang together with the error that it stands beside; the set-point does not know the gusts.
+double design_pressure(const JointModel& m, const StationRecord& station) {
+  if (station.settled && station.target_pa > 0) return station.target_pa;
+  return std::max(1.0, along(m.record.direction, station.pressure_mean_pa) - plain_zero_pa(m.record));
+}
+
+/// What a unit of the suspected change does to the pressure that the flow stands for, in this block.
+double suspect_effect(const Suspect& suspect, const StationRecord& station, std::size_t block,
+                      double slope_pa) {
+  if (suspect.kind == Suspect::Kind::none) return 0;
+  const auto begin_ns =
+      station.begin_ns + static_cast<std::int64_t>(static_cast<double>(block) * station.blocks.block_s * 1e9);
+  if (begin_ns < suspect.from_ns) return 0;
+  return suspect.kind == Suspect::Kind::flow_ratio ? -slope_pa : -slope_pa / station.flow_mean_m3_s;
+}
+
+void absorb_station(GustFilter& filter, const JointModel& m, const StationRecord& station,
+                    const JointPoint& at, const LoadPrior& prior) {
+  const double share = std::sqrt(static_cast<double>(station.blocks.means.size()));
+  const double p = design_pressure(m, station);
+  const double air_m3_pa = (m.volume_m3 > 0 ? m.volume_m3 : kUnknownVolume) / (kPolytropic * 101325.0);
+  GustBlock block{.length_s = station.blocks.block_s,
+                  .white_pa = share * std::hypot(kWindowU, p * kFlowU / at.n)};
+  block.x[kLnQ] = -p / at.n;
+  block.x[kN] = -p * (std::log(p) - kLnMiddlePressure) / at.n;
+  block.x[kZero] = 1;
+  block.x[kLoad] = -1;
+  block.x[kSpread] = 0.5 * (1 - at.n) / p;
+  block.x[kSignalZero] = -p / at.n * kMeterExponent / std::max(0.5, station.signal_mean_pa);
+  const int restriction = std::clamp(station.restriction, 0, static_cast<int>(kMaxRestrictions) - 1);
+  block.x[kScale + restriction] = station.flow_k_relative_u > 0 ? p / at.n : 0;
+  for (std::size_t i = 0; i < station.blocks.means.size(); ++i) {
+    const BlockMean& mean = station.blocks.means[i];
+    const double stored_m3_s = air_m3_pa * along(m.record.direction, mean.change_pa) / station.blocks.block_s;
+    block.begin_s = block_begin_s(m, station.begin_ns, station.blocks, i);
+    block.x[kSuspect] = suspect_effect(m.suspect, station, i, p / at.n);
+    block.x[kStorage] = -p / at.n * stored_m3_s / station.flow_mean_m3_s;
+    const double leaked = std::max(0.2 * mean.flow_m3_s, mean.flow_m3_s - kStorageMean * stored_m3_s);
+    const double by_flow = std::exp(kLnMiddlePressure + (std::log(leaked * m.flow_factor) - at.ln_q) / at.n);
+    block.y = along(m.record.direction, mean.pressure_pa) - by_flow - block.x[kSpread] * prior.spread_pa2;
+    filter.absorb(block);
+  }
+}
+
+GustSums sums_for(const JointModel& m, const JointPoint& at, const GustProcess& gusts,
+                  const LoadPrior& prior) {
+  GustFilter filter(gusts);
+  absorb_baseline(filter, m, m.record.before);
+  for (const StationRecord& station : m.record.stations)
+    if (station.usable()) absorb_station(filter, m, station, at, prior);
+  // What began during the test may have moved the second zero-flow reading too.
+  if (m.suspect.kind == Suspect::Kind::none) absorb_baseline(filter, m, m.record.after);
+  return filter.sums();
+}
+
+double scale_u(const DirectionRecord& record, int restriction) {
+  for (const StationRecord& s : record.stations)
+    if (s.restriction == restriction) return s.flow_k_relative_u;
+  return 0;
+}
+
+GustRow prior_u(const JointModel& m, const LoadPrior& load) {
+  GustRow u = GustRow::Constant(1 / std::sqrt(kVague));
+  if (m.exponent.used) u[kN] = m.exponent.u;
+  u[kLoad] = load.load_pa;
+  u[kSpread] = load.spread_pa2 + 1e-6;
+  u[kSignalZero] = kSignalZeroU;
+  u[kStorage] = kStorageU;
+  for (int r = 0; r < static_cast<int>(kMaxRestrictions); ++r) {
+    const double scale = scale_u(m.record, r);
+    u[kScale + r] = scale > 0 ? scale : 1.0;
+  }
+  return u;
+}
+
+}  // namespace
+
+double plain_zero_pa(const DirectionRecord& r) noexcept {
+  return along(r.direction, r.after.taken ? 0.5 * (r.before.mean_pa + r.after.mean_pa) : r.before.mean_pa);
+}
+
+JointPosterior joint_posterior(const JointModel& m, const JointPoint& at, const GustProcess& gusts) noexcept {
+  JointPosterior out;
+  const LoadPrior load = load_prior(m.stack_pa, gusts.sd_pa);
+  GustSums sums = sums_for(m, at, gusts, load);
+  out.prior_u = prior_u(m, load);
+  const GustRow precision = out.prior_u.array().square().inverse();
+  const double n_off = m.exponent.n - at.n;
+  if (m.exponent.used) {
+    sums.xy[kN] += precision[kN] * n_off;
+    sums.yy += precision[kN] * n_off * n_off;
+  }
+  sums.xx.diagonal() += precision;
+  const Eigen::LLT<GustNormal> factor(sums.xx);
+  if (factor.info() != Eigen::Success) return out;
+  out.mean = factor.solve(sums.xy);
+  out.covariance = factor.solve(GustNormal::Identity());
+  const double ln_det = 2 * factor.matrixL().toDenseMatrix().diagonal().array().log().sum();
+  const double ln_prior = 2 * out.prior_u.array().log().sum();
+  const double misfit = sums.yy - sums.xy.dot(out.mean);
+  out.ln_weight = -0.5 * (sums.ln_variance + ln_det + ln_prior + misfit) + ln_gust_prior(gusts);
+  out.ok = std::isfinite(out.ln_weight) && out.mean.allFinite();
+  return out;
+}
+
+}  // namespace leeward::control

@@ -1,0 +1,46 @@
+#include "control/analysis/signal_drift.hpp"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+
+namespace leeward::control {
+namespace {
+
+constexpr std::int64_t kSecond = 1'000'000'000;
+
+DirectionRecord drifting() {
+  DirectionRecord record;
+  record.before = {.taken = true, .begin_ns = 0, .end_ns = 60 * kSecond};
+  record.after = {.taken = true, .begin_ns = 600 * kSecond, .end_ns = 660 * kSecond, .signal_pa = 0.4};
+  StationRecord station;
+  station.begin_ns = 320 * kSecond;
+  station.end_ns = 340 * kSecond;  // in the middle
+  station.signal_mean_pa = 10;
+  station.flow_mean_m3_s = 0.5;
+  station.blocks.means.push_back({-50, 0.5, 0});
+  record.stations.push_back(station);
+  return record;
+}
+
+TEST(WithoutSignalDrift, TakesHalfTheDriftOffInTheMiddle) {
+  const DirectionRecord out = without_signal_drift(drifting());
+
+  EXPECT_NEAR(out.stations[0].flow_mean_m3_s, 0.5 * std::sqrt(9.8 / 10), 1e-12);
+  EXPECT_NEAR(out.stations[0].blocks.means[0].flow_m3_s, 0.5 * std::sqrt(9.8 / 10), 1e-12);
+}
+
+TEST(WithoutSignalDrift, LeavesARecordAloneThatDoesNotShowIt) {
+  DirectionRecord one = drifting();
+  one.after.taken = false;
+  EXPECT_EQ(without_signal_drift(one), one);
+  DirectionRecord broken = drifting();
+  broken.after.signal_pa = 8;
+  EXPECT_EQ(without_signal_drift(broken), broken);
+  DirectionRecord none = drifting();
+  none.stations[0].signal_mean_pa = 0;
+  EXPECT_EQ(without_signal_drift(none), none);
+}
+
+}  // namespace
+}  // namespace leeward::control
