@@ -46,6 +46,10 @@ leeward_tests(e2e DEPS daemon/cli)
 add_test(NAME layout.IncludesFollowTheRooms COMMAND ${CMAKE_SOURCE_DIR}/tests/layout/check-includes)
 add_test(NAME layout.TheTopLevelHoldsWhatWasAgreed COMMAND ${CMAKE_SOURCE_DIR}/tests/layout/check-top-level)
 
+# Large campaigns: built by the script that runs them.
+add_executable(coverage_campaign EXCLUDE_FROM_ALL ${CMAKE_SOURCE_DIR}/tests/campaign/coverage_campaign.cpp)
+target_link_libraries(coverage_campaign PRIVATE leeward_control leeward_sim leeward_daemon_config)
+
 if(LEEWARD_BENCH)
   find_package(benchmark REQUIRED)
   add_executable(bench_engine ${CMAKE_SOURCE_DIR}/tests/bench/engine_bench.cpp)

@@ -16,6 +16,10 @@ Covariance mapped(const Covariance& c, CurveMap m) {
           m.nn * (m.cc * c.cn + m.cn * c.nn), m.nn * m.nn * c.nn};
 }
 
+constexpr double kLoadUnshared = 0.5;  // of the load on the leaks, between two directions of one run
+
+Effect scaled(Effect e, double by) { return {by * e.ln_c, by * e.n}; }
+
 Effect sum(Effect a, Effect b) { return {a.ln_c + b.ln_c, a.n + b.n}; }
 
 double square(double v) { return v * v; }
@@ -65,7 +69,10 @@ CurveUncertainty combined(const CurveUncertainty& a, const CurveUncertainty& b) 
     out.calibration[i] = sum(a.calibration[i], b.calibration[i]);
   for (std::size_t i = 0; i < kDensityCauses; ++i) out.density[i] = sum(a.density[i], b.density[i]);
   out.exponent = sum(a.exponent, b.exponent);
-  out.wind = {a.wind[0], a.wind[1], b.wind[0], b.wind[1]};
+  // A load that helps one direction hinders the other; its spread pulls both the same way. Between the two
+  // the wind has changed a little.
+  out.wind = {sum(a.wind[0], scaled(b.wind[0], -1)), sum(a.wind[1], b.wind[1]),
+              scaled(a.wind[0], kLoadUnshared), scaled(b.wind[0], kLoadUnshared)};
   out.gust_freedom = a.gust_freedom + b.gust_freedom;
   return out;
 }

@@ -13,10 +13,9 @@ namespace leeward::control {
 namespace {
 
 // Standard uncertainties that no record carries.
-constexpr double kWindowU = 0.04;      // Pa, of a mean pressure, from the gauge's resolution and noise
-constexpr double kFlowU = 0.001;       // relative, of a mean flow, from the same
-constexpr double kSignalZeroU = 0.04;  // Pa, drift of the fan-side gauge since its zero (0.1 Pa in 10 min)
-constexpr double kGaugeZeroU = 0.02;   // Pa, drift of the building gauge between zero-flow readings
+constexpr double kWindowU = 0.03;     // Pa, of a mean pressure, from the gauge's resolution and noise
+constexpr double kFlowU = 0.001;      // relative, of a mean flow, from the same
+constexpr double kGaugeZeroU = 0.02;  // Pa, drift of the building gauge between zero-flow readings
 // Air and envelope give way while the pressure moves: m3/s for each Pa/s, in units of the volume's air alone,
 // which walls and windows enlarge up to fourfold (common practice, no source).
 constexpr double kStorageMean = 1.8;
@@ -25,11 +24,12 @@ constexpr double kPolytropic = 1.2;
 constexpr double kUnknownVolume = 500;  // m3
 // How unevenly the leaks are loaded while nothing flows, as shares of what can be measured: the stack
 // pressure over the height, and the standard deviation of the gusts, which go with the steady wind.
-constexpr double kLoadOfStack = 0.018;
+constexpr double kLoadOfStack = 0.025;
 constexpr double kLoadOfGusts = 0.10;
 constexpr double kSpreadOfStack = 1.0 / 12;  // of leaks spread evenly over the height
 constexpr double kSpreadOfGusts = 1.0;
-constexpr double kVague = 1e-6;  // precision of what nothing is known of
+constexpr double kSpreadU = 0.5;  // relative
+constexpr double kVague = 1e-6;   // precision of what nothing is known of
 
 struct LoadPrior {
   double load_pa = 0;
@@ -125,8 +125,8 @@ GustRow prior_u(const JointModel& m, const LoadPrior& load) {
   GustRow u = GustRow::Constant(1 / std::sqrt(kVague));
   if (m.exponent.used) u[kN] = m.exponent.u;
   u[kLoad] = load.load_pa;
-  u[kSpread] = load.spread_pa2 + 1e-6;
-  u[kSignalZero] = kSignalZeroU;
+  u[kSpread] = kSpreadU * load.spread_pa2 + 1e-6;
+  u[kSignalZero] = signal_drift(m.record).u_pa;
   u[kStorage] = kStorageU;
   for (int r = 0; r < static_cast<int>(kMaxRestrictions); ++r) {
     const double scale = scale_u(m.record, r);

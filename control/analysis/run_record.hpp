@@ -21,9 +21,11 @@ struct BaselineRecord {
   double mean_pa = 0;
   double positive_mean_pa = 0;  ///< mean of the samples above 0; 0 where there is none
   double negative_mean_pa = 0;
-  double sd_pa = 0;       ///< of the samples
-  double mean_se_pa = 0;  ///< standard error of the mean, corrected for autocorrelation
-  double signal_pa = 0;   ///< fan-side signal of covered fans at rest, after the zero that is taken off it
+  double sd_pa = 0;           ///< of the samples
+  double mean_se_pa = 0;      ///< standard error of the mean, corrected for autocorrelation
+  bool signal_known = false;  ///< whether the first fan's signal showed where its zero stands
+  double signal_pa = 0;       ///< ... and where: that of the reading before is taken off all signals
+  double signal_sd_pa = 0;    ///< of its samples, cut off at 0
   WindowBlocks blocks = {};
   bool operator==(const BaselineRecord&) const = default;
   template <class V>
@@ -37,7 +39,9 @@ struct BaselineRecord {
     v("negative_mean_pa", &BaselineRecord::negative_mean_pa);
     v("sd_pa", &BaselineRecord::sd_pa);
     v("mean_se_pa", &BaselineRecord::mean_se_pa);
+    v("signal_known", &BaselineRecord::signal_known);
     v("signal_pa", &BaselineRecord::signal_pa);
+    v("signal_sd_pa", &BaselineRecord::signal_sd_pa);
     v("blocks", &BaselineRecord::blocks);
   }
 };

@@ -56,9 +56,16 @@ void add_to_averages(Scene& scene) noexcept {
     add(a.signal_pa[i], sight.signal_pa[i], sight.dt_s);
 }
 
+ClampedZero signal_zero(const Scene& scene, std::size_t fan) noexcept {
+  const AverageSummary seen = summary(scene.state.sequencer.averages.signal_pa[fan]);
+  if (seen.count == 0) return {};
+  return clamped_zero(seen.mean + scene.state.signal_zero_pa[fan], seen.sd);
+}
+
 BaselineRecord baseline_from(const Scene& scene) noexcept {
   const Averages& a = scene.state.sequencer.averages;
   const AverageSummary pressure = summary(a.pressure_pa);
+  const ClampedZero signal = signal_zero(scene, 0);
   return {.taken = true,
           .begin_ns = a.begin_ns,
           .end_ns = scene.state.now_ns,
@@ -68,7 +75,9 @@ BaselineRecord baseline_from(const Scene& scene) noexcept {
           .negative_mean_pa = pressure.negative_mean,
           .sd_pa = pressure.sd,
           .mean_se_pa = pressure.mean_se,
-          .signal_pa = summary(a.signal_pa[0]).mean,
+          .signal_known = signal.known,
+          .signal_pa = signal.zero_pa,
+          .signal_sd_pa = summary(a.signal_pa[0]).sd,
           .blocks = a.blocks};
 }
 

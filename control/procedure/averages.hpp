@@ -1,6 +1,7 @@
 #pragma once
 /// The windows over which pressure and flow are averaged together.
 
+#include "control/analysis/clamped_zero.hpp"
 #include "control/procedure/sequencer.hpp"
 
 namespace leeward::control {
@@ -21,6 +22,9 @@ void plan_station(Scene& scene, Length length, double se_pa) noexcept;
 [[nodiscard]] bool averaged_enough(const Scene& scene) noexcept;
 
 void add_to_averages(Scene& scene) noexcept;
+/// Where a fan-side gauge stands while its fan is covered and still; to be asked before the zero is renewed.
+[[nodiscard]] ClampedZero signal_zero(const Scene& scene, std::size_t fan) noexcept;
+
 [[nodiscard]] BaselineRecord baseline_from(const Scene& scene) noexcept;
 [[nodiscard]] StationRecord station_from(const Scene& scene, double target_pa, bool settled) noexcept;
 

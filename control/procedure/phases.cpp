@@ -57,7 +57,7 @@ void use_zero(Scene& scene, const BaselineRecord& baseline) {
   s.gusts = gusts_in(baseline.blocks, baseline.sd_pa);
   // Covered and still, the fan-side sensor shows its own zero.
   for (std::size_t i = 0; i < scene.config.fans.size(); ++i)
-    s.signal_zero_pa[i] = summary(s.sequencer.averages.signal_pa[i]).mean;
+    if (const ClampedZero zero = signal_zero(scene, i); zero.known) s.signal_zero_pa[i] = zero.zero_pa;
 }
 
 void finish_run(Scene& scene) {
@@ -131,7 +131,6 @@ Want step_baseline(Scene& scene) noexcept {
     return {};
   }
   s.record.directions.back().before = taken;
-  s.record.directions.back().before.signal_pa = 0;  // from here on it is taken off
   enter_phase(scene, Phase::uncover);
   for (std::size_t i = 0; i < scene.config.fans.size(); ++i)
     open_ask(scene, {.kind = AskKind::uncover_fan, .fan = static_cast<int>(i)});

@@ -40,6 +40,8 @@ class ClosedLoop {
   void set_crew(bool on) { crew_ = on; }
   /// Changes each sample before the engine sees it.
   std::function<void(control::Sample&)> tamper;
+  /// The crew's time for a change of restriction.
+  double fit_takes_s = 0;
 
   control::StepOutput tick() {
     plant_.step(0.1);
@@ -110,6 +112,8 @@ class ClosedLoop {
 
   void answer_asks() {
     for (const control::Ask& ask : state_.asks) {
+      const bool fits = ask.kind == control::AskKind::fit_restriction;
+      if (fits && static_cast<double>(stamp_ns_ - ask.at_ns) * 1e-9 < fit_takes_s) continue;
       if (ask.kind == control::AskKind::cover_fan) plant_.set_covered(true, ask.fan);
       if (ask.kind == control::AskKind::uncover_fan) plant_.set_covered(false, ask.fan);
       if (ask.kind == control::AskKind::fit_restriction) plant_.set_fitted(ask.restriction, ask.fan);

@@ -11,8 +11,13 @@ constexpr std::int64_t kSecond = 1'000'000'000;
 
 DirectionRecord drifting() {
   DirectionRecord record;
-  record.before = {.taken = true, .begin_ns = 0, .end_ns = 60 * kSecond};
-  record.after = {.taken = true, .begin_ns = 600 * kSecond, .end_ns = 660 * kSecond, .signal_pa = 0.4};
+  record.before = {
+      .taken = true, .begin_ns = 0, .end_ns = 60 * kSecond, .signal_known = true, .signal_pa = 0.1};
+  record.after = {.taken = true,
+                  .begin_ns = 600 * kSecond,
+                  .end_ns = 660 * kSecond,
+                  .signal_known = true,
+                  .signal_pa = 0.5};
   StationRecord station;
   station.begin_ns = 320 * kSecond;
   station.end_ns = 340 * kSecond;  // in the middle
@@ -40,6 +45,18 @@ TEST(WithoutSignalDrift, LeavesARecordAloneThatDoesNotShowIt) {
   DirectionRecord none = drifting();
   none.stations[0].signal_mean_pa = 0;
   EXPECT_EQ(without_signal_drift(none), none);
+}
+
+TEST(SignalDrift, SaysHowFarAZeroMayHaveSunk) {
+  DirectionRecord sunk = drifting();
+  sunk.before.signal_sd_pa = 0.06;
+  sunk.after.signal_known = false;
+
+  EXPECT_NEAR(signal_drift(sunk).change_pa, -0.18 - 0.1, 1e-12);
+  EXPECT_NEAR(signal_drift(sunk).u_pa, 0.12, 1e-12);
+  EXPECT_LT(signal_drift(drifting()).u_pa, 0.05);
+  sunk.before.signal_known = false;
+  EXPECT_EQ(without_signal_drift(sunk), sunk);
 }
 
 }  // namespace
