@@ -75,6 +75,13 @@ void set_own(DirectionResult& d, const OwnFit& own, const ProcedureSpec& procedu
   d.own.c_m3_s_pan = intervals.c_m3_s_pan;
   d.own.n = intervals.n;
   d.own.q_ref_m3_s = intervals.q_ref_m3_s;
+  d.gust_sd_pa = own.gusts.sd_pa;
+  d.gust_time_s = own.gusts.time_s;
+  if (own.has_by_data) {
+    const CurveIntervals by_data = curve_intervals(own.by_data, procedure.reference_pressure_pa, kConfidence);
+    d.n_by_data = by_data.n;
+    d.q_ref_by_data_m3_s = by_data.q_ref_m3_s;
+  }
   set_residuals(d, own.env.curve);
   set_quality(d.own, d, own);
   d.budget = flow_budget(own.reference.u, procedure.reference_pressure_pa, reach_pa(d, procedure));

@@ -18,7 +18,7 @@ void GustFilter::pass_gap(double begin_s) noexcept {
   mean_x_ *= keeps;
 }
 
-void GustFilter::absorb(const GustBlock& block) noexcept {
+void GustFilter::absorb(const GustBlock& block, double y) noexcept {
   pass_gap(block.begin_s);
   const double tau = process_.time_s;
   const double length = block.length_s;
@@ -36,7 +36,7 @@ void GustFilter::absorb(const GustBlock& block) noexcept {
   const double innovation_variance = mean_variance + block.white_pa * block.white_pa;
   const double weight = 1 / innovation_variance;
   const double gain = cross * weight;
-  const double e_y = block.y - into_mean * mean_y_;
+  const double e_y = y - into_mean * mean_y_;
   const GustRow e_x = block.x - into_mean * mean_x_;
   mean_y_ = keeps * mean_y_ + gain * e_y;
   mean_x_ = keeps * mean_x_ + gain * e_x;

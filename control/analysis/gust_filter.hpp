@@ -19,7 +19,7 @@ struct GustProcess {
   }
 };
 
-inline constexpr int kGustColumns = 18;
+inline constexpr int kGustColumns = 12;
 using GustRow = Eigen::Matrix<double, kGustColumns, 1>;
 using GustNormal = Eigen::Matrix<double, kGustColumns, kGustColumns>;
 
@@ -49,7 +49,9 @@ class GustFilter {
  public:
   explicit GustFilter(const GustProcess& process) : process_(process) {}
   /// @param block  begins where the one before ended, or later
-  void absorb(const GustBlock& block) noexcept;
+  void absorb(const GustBlock& block) noexcept { absorb(block, block.y); }
+  /// @param y  stands in for the block's own
+  void absorb(const GustBlock& block, double y) noexcept;
   [[nodiscard]] const GustSums& sums() const noexcept { return sums_; }
 
  private:

@@ -15,9 +15,10 @@ namespace {
 GustProcess likeliest(const JointModel& model, const JointPoint& at, double size_pa) {
   GustProcess best{size_pa, kLikelyGustTime};
   double most = -std::numeric_limits<double>::infinity();
+  const JointBlocks blocks = joint_blocks(model, at);
   for (int i = 0; i < kGustGrid; ++i) {
     const GustProcess gusts = gust_grid_point(size_pa, i);
-    const JointPosterior post = joint_posterior(model, at, gusts);
+    const JointPosterior post = joint_posterior(model, blocks, at, gusts);
     if (!post.ok || post.ln_weight <= most) continue;
     most = post.ln_weight;
     best = gusts;
@@ -67,7 +68,7 @@ void add_effect(Effect& to, double weight, double ln_c, double n) {
   to.n += weight * n;
 }
 
-void add_posterior(Mixture& m, const JointPosterior& post, double weight) {
+void add_posterior(Mixture& m, const JointPosterior& post, const ScaleSlots& slots, double weight) {
   const GustNormal& v = post.covariance;
   const double a = post.mean[kLnQ];
   const double b = post.mean[kN];
@@ -94,8 +95,11 @@ void add_posterior(Mixture& m, const JointPosterior& post, double weight) {
   by_prior(m.u.wind[0], kLoad);
   by_prior(m.u.wind[1], kSpread);
   add_effect(m.u.exponent, weight, v(kLnQ, kN) / post.prior_u[kN], v(kN, kN) / post.prior_u[kN]);
-  for (int r = 0; r < static_cast<int>(kMaxRestrictions); ++r)
-    by_prior(m.u.calibration[static_cast<std::size_t>(r)], kScale + r);
+  for (int i = 0; i < kScales; ++i) {
+    const int restriction = slots[static_cast<std::size_t>(i)];
+    if (restriction < 0 || restriction >= static_cast<int>(kMaxRestrictions)) continue;
+    by_prior(m.u.calibration[static_cast<std::size_t>(restriction)], kScale + i);
+  }
 }
 
 void take_off(Covariance& c, const Effect& e) {
@@ -133,9 +137,11 @@ void scale_by(Mixture& m, double f) {
 
 Mixture mixture_over(const JointModel& model, const JointPoint& at, double size_pa, double reference) {
   Mixture m;
+  const JointBlocks blocks = joint_blocks(model, at);
+  const ScaleSlots slots = scale_slots(model.record);
   for (int i = 0; i < kGustGrid; ++i) {
-    const JointPosterior post = joint_posterior(model, at, gust_grid_point(size_pa, i));
-    if (post.ok) add_posterior(m, post, std::exp(post.ln_weight - reference));
+    const JointPosterior post = joint_posterior(model, blocks, at, gust_grid_point(size_pa, i));
+    if (post.ok) add_posterior(m, post, slots, std::exp(post.ln_weight - reference));
   }
   if (m.weight > 0) scale_by(m, 1 / m.weight);
   return m;

@@ -46,7 +46,7 @@ double block_begin_s(const JointModel& m, std::int64_t begin_ns, const WindowBlo
   return seconds_between(m.record.before.begin_ns, begin_ns) + static_cast<double>(i) * blocks.block_s;
 }
 
-void absorb_baseline(GustFilter& filter, const JointModel& m, const BaselineRecord& baseline) {
+void put_baseline(JointBlocks& blocks, const JointModel& m, const BaselineRecord& baseline) {
   if (!baseline.taken) return;
   const double share = std::sqrt(static_cast<double>(baseline.blocks.means.size()));
   for (std::size_t i = 0; i < baseline.blocks.means.size(); ++i) {
@@ -55,7 +55,7 @@ void absorb_baseline(GustFilter& filter, const JointModel& m, const BaselineReco
                     .white_pa = kWindowU * share,
                     .y = along(m.record.direction, baseline.blocks.means[i].pressure_pa)};
     block.x[kZero] = 1;
-    filter.absorb(block);
+    blocks.push_back(block);
   }
 }
 
@@ -76,8 +76,8 @@ double suspect_effect(const Suspect& suspect, const StationRecord& station, std:
   return suspect.kind == Suspect::Kind::flow_ratio ? -slope_pa : -slope_pa / station.flow_mean_m3_s;
 }
 
-void absorb_station(GustFilter& filter, const JointModel& m, const StationRecord& station,
-                    const JointPoint& at, const LoadPrior& prior) {
+void put_station(JointBlocks& blocks, const JointModel& m, const StationRecord& station, const JointPoint& at,
+                 int scale) {
   const double share = std::sqrt(static_cast<double>(station.blocks.means.size()));
   const double p = design_pressure(m, station);
   const double air_m3_pa = (m.volume_m3 > 0 ? m.volume_m3 : kUnknownVolume) / (kPolytropic * 101325.0);
@@ -89,8 +89,7 @@ void absorb_station(GustFilter& filter, const JointModel& m, const StationRecord
   block.x[kLoad] = -1;
   block.x[kSpread] = 0.5 * (1 - at.n) / p;
   block.x[kSignalZero] = -p / at.n * kMeterExponent / std::max(0.5, station.signal_mean_pa);
-  const int restriction = std::clamp(station.restriction, 0, static_cast<int>(kMaxRestrictions) - 1);
-  block.x[kScale + restriction] = station.flow_k_relative_u > 0 ? p / at.n : 0;
+  block.x[kScale + scale] = station.flow_k_relative_u > 0 ? p / at.n : 0;
   for (std::size_t i = 0; i < station.blocks.means.size(); ++i) {
     const BlockMean& mean = station.blocks.means[i];
     const double stored_m3_s = air_m3_pa * along(m.record.direction, mean.change_pa) / station.blocks.block_s;
@@ -99,20 +98,21 @@ void absorb_station(GustFilter& filter, const JointModel& m, const StationRecord
     block.x[kStorage] = -p / at.n * stored_m3_s / station.flow_mean_m3_s;
     const double leaked = std::max(0.2 * mean.flow_m3_s, mean.flow_m3_s - kStorageMean * stored_m3_s);
     const double by_flow = std::exp(kLnMiddlePressure + (std::log(leaked * m.flow_factor) - at.ln_q) / at.n);
-    block.y = along(m.record.direction, mean.pressure_pa) - by_flow - block.x[kSpread] * prior.spread_pa2;
-    filter.absorb(block);
+    block.y = along(m.record.direction, mean.pressure_pa) - by_flow;
+    blocks.push_back(block);
   }
 }
 
-GustSums sums_for(const JointModel& m, const JointPoint& at, const GustProcess& gusts,
-                  const LoadPrior& prior) {
+GustSums sums_for(const JointBlocks& blocks, const GustProcess& gusts, const LoadPrior& prior) {
   GustFilter filter(gusts);
-  absorb_baseline(filter, m, m.record.before);
-  for (const StationRecord& station : m.record.stations)
-    if (station.usable()) absorb_station(filter, m, station, at, prior);
-  // What began during the test may have moved the second zero-flow reading too.
-  if (m.suspect.kind == Suspect::Kind::none) absorb_baseline(filter, m, m.record.after);
+  for (const GustBlock& block : blocks) filter.absorb(block, block.y - block.x[kSpread] * prior.spread_pa2);
   return filter.sums();
+}
+
+int slot_of(const ScaleSlots& slots, int restriction) {
+  for (int i = 0; i < kScales; ++i)
+    if (slots[static_cast<std::size_t>(i)] == restriction) return i;
+  return kScales - 1;
 }
 
 double scale_u(const DirectionRecord& record, int restriction) {
@@ -128,9 +128,10 @@ GustRow prior_u(const JointModel& m, const LoadPrior& load) {
   u[kSpread] = kSpreadU * load.spread_pa2 + 1e-6;
   u[kSignalZero] = signal_drift(m.record).u_pa;
   u[kStorage] = kStorageU;
-  for (int r = 0; r < static_cast<int>(kMaxRestrictions); ++r) {
-    const double scale = scale_u(m.record, r);
-    u[kScale + r] = scale > 0 ? scale : 1.0;
+  const ScaleSlots slots = scale_slots(m.record);
+  for (int i = 0; i < kScales; ++i) {
+    const double scale = scale_u(m.record, slots[static_cast<std::size_t>(i)]);
+    u[kScale + i] = scale > 0 ? scale : 1.0;
   }
   return u;
 }
@@ -141,10 +142,33 @@ double plain_zero_pa(const DirectionRecord& r) noexcept {
   return along(r.direction, r.after.taken ? 0.5 * (r.before.mean_pa + r.after.mean_pa) : r.before.mean_pa);
 }
 
-JointPosterior joint_posterior(const JointModel& m, const JointPoint& at, const GustProcess& gusts) noexcept {
+ScaleSlots scale_slots(const DirectionRecord& record) noexcept {
+  ScaleSlots slots;
+  slots.fill(-1);
+  std::size_t used = 0;
+  for (const StationRecord& s : record.stations) {
+    const bool known = std::find(slots.begin(), slots.end(), s.restriction) != slots.end();
+    if (!known && used < slots.size()) slots[used++] = s.restriction;
+  }
+  return slots;
+}
+
+JointBlocks joint_blocks(const JointModel& m, const JointPoint& at) noexcept {
+  JointBlocks blocks;
+  const ScaleSlots slots = scale_slots(m.record);
+  put_baseline(blocks, m, m.record.before);
+  for (const StationRecord& station : m.record.stations)
+    if (station.usable()) put_station(blocks, m, station, at, slot_of(slots, station.restriction));
+  // What began during the test may have moved the second zero-flow reading too.
+  if (m.suspect.kind == Suspect::Kind::none) put_baseline(blocks, m, m.record.after);
+  return blocks;
+}
+
+JointPosterior joint_posterior(const JointModel& m, const JointBlocks& blocks, const JointPoint& at,
+                               const GustProcess& gusts) noexcept {
   JointPosterior out;
   const LoadPrior load = load_prior(m.stack_pa, gusts.sd_pa);
-  GustSums sums = sums_for(m, at, gusts, load);
+  GustSums sums = sums_for(blocks, gusts, load);
   out.prior_u = prior_u(m, load);
   const GustRow precision = out.prior_u.array().square().inverse();
   const double n_off = m.exponent.n - at.n;

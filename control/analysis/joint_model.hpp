@@ -19,9 +19,9 @@ enum JointColumn : int {
   kSignalZero,  ///< of the fan-side gauge
   kStorage,     ///< how far the building gives way, in units of its air
   kSuspect,
-  kScale  ///< and those after it: calibration of each restriction
+  kScale  ///< and those after it: calibration of each restriction that was used
 };
-static_assert(kScale + static_cast<int>(kMaxRestrictions) == kGustColumns);
+inline constexpr int kScales = kGustColumns - kScale;  ///< the last one stands for all further ones
 
 inline constexpr double kLnMiddlePressure = 3.5;  // ln Pa
 
@@ -66,7 +66,22 @@ struct JointPosterior {
 /// Zero-flow pressure along the direction from the plain means.
 [[nodiscard]] double plain_zero_pa(const DirectionRecord& record) noexcept;
 
-[[nodiscard]] JointPosterior joint_posterior(const JointModel& model, const JointPoint& at,
-                                             const GustProcess& gusts) noexcept;
+/// The restrictions of the scale columns, in the order of their first use; -1 where none.
+using ScaleSlots = std::array<int, kScales>;
+[[nodiscard]] ScaleSlots scale_slots(const DirectionRecord& record) noexcept;
+
+inline constexpr std::size_t kMaxJointBlocks = (kMaxStations + 2) * kMaxWindowBlocks;
+using JointBlocks = FixedVector<GustBlock, kMaxJointBlocks>;
+
+/// The record as blocks in the order of time, linear about a point.
+[[nodiscard]] JointBlocks joint_blocks(const JointModel& model, const JointPoint& at) noexcept;
+
+[[nodiscard]] JointPosterior joint_posterior(const JointModel& model, const JointBlocks& blocks,
+                                             const JointPoint& at, const GustProcess& gusts) noexcept;
+
+[[nodiscard]] inline JointPosterior joint_posterior(const JointModel& model, const JointPoint& at,
+                                                    const GustProcess& gusts) noexcept {
+  return joint_posterior(model, joint_blocks(model, at), at, gusts);
+}
 
 }  // namespace leeward::control

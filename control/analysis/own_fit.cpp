@@ -75,34 +75,59 @@ GlsPoints fit_points(const DirectionRecord& record,
   return points;
 }
 
+namespace {
+
+/// At reference air, with what the densities add.
+UncertainCurve at_reference(const UncertainCurve& env, Direction d, const SiteAir& site, const Air& reference,
+                            const RunRecord& run) {
+  const Air& leak = air_into_leaks(d, site);
+  UncertainCurve out;
+  out.n = env.n;
+  out.ln_c = env.ln_c + std::log(reference_factor(env.n, leak, reference, kWithViscosity));
+  out.u = mapped(env.u, {.cc = 1, .cn = reference_factor_slope(leak, reference, kWithViscosity), .nn = 1});
+  out.u.density = density_effects(env.n, d, site, run);
+  return out;
+}
+
+/// From the blocks of the record, where it holds them.
+void fit_blocks(OwnFit& fit, UncertainCurve& by_data, const DirectionRecord& record,
+                const JointModel& model) {
+  const JointFit joint = joint_fit(model);
+  if (!joint.ok) return;
+  fit.env.ok = true;
+  fit.env.curve = joint.curve;
+  fit.gusts = joint.gusts;
+  if (fit.exponent_assumed) return;
+  JointModel open = model;
+  open.exponent.used = false;
+  const JointFit without = joint_fit(open);
+  fit.has_by_data = without.ok && record.stations.size() > 2;
+  by_data = without.curve;
+}
+
+}  // namespace
+
 OwnFit own_fit(const DirectionRecord& record, const GlsPoints& points, const ZeroFlow& zero,
                const SiteAir& site, const Air& reference, const RunRecord& run, double flow_factor) noexcept {
   OwnFit fit;
   const Direction d = record.direction;
   if (points.empty()) return fit;
   fit.exponent_assumed = !exponent_is_free(points, run.procedure);
-  std::optional<AssumedExponent> assumed;
-  if (fit.exponent_assumed) assumed = {run.procedure.fixed_exponent, run.procedure.exponent_u};
-  if (has_blocks(record)) {
-    const JointFit joint = joint_fit({.record = record,
-                                      .flow_factor = flow_factor,
-                                      .stack_pa = stack_pa(site, run.building),
-                                      .volume_m3 = run.building.volume_m3,
-                                      .exponent = {run.procedure.fixed_exponent, run.procedure.exponent_u}});
-    fit.env.ok = joint.ok;
-    fit.env.curve = joint.curve;
-    fit.env.degrees_of_freedom = static_cast<int>(points.size()) - (fit.exponent_assumed ? 1 : 2);
-  } else {
-    fit.env = gls_fit(points, zero.u_pa, assumed);
-  }
+  const AssumedExponent prior{run.procedure.fixed_exponent, run.procedure.exponent_u};
+  UncertainCurve by_data;
+  if (has_blocks(record))
+    fit_blocks(fit, by_data, record,
+               {.record = record,
+                .flow_factor = flow_factor,
+                .stack_pa = stack_pa(site, run.building),
+                .volume_m3 = run.building.volume_m3,
+                .exponent = {.n = prior.n, .u = prior.u}});
+  if (!fit.env.ok)
+    fit.env = gls_fit(points, zero.u_pa, fit.exponent_assumed ? std::optional(prior) : std::nullopt);
   if (!fit.env.ok) return fit;
-  const Air& leak = air_into_leaks(d, site);
-  const double n = fit.env.curve.n;
-  fit.reference.n = n;
-  fit.reference.ln_c = fit.env.curve.ln_c + std::log(reference_factor(n, leak, reference, kWithViscosity));
-  fit.reference.u = mapped(fit.env.curve.u,
-                           {.cc = 1, .cn = reference_factor_slope(leak, reference, kWithViscosity), .nn = 1});
-  fit.reference.u.density = density_effects(n, d, site, run);
+  fit.env.degrees_of_freedom = static_cast<int>(points.size()) - (fit.exponent_assumed ? 1 : 2);
+  fit.reference = at_reference(fit.env.curve, d, site, reference, run);
+  if (fit.has_by_data) fit.by_data = at_reference(by_data, d, site, reference, run);
   fit.ok = true;
   return fit;
 }

@@ -3,6 +3,7 @@
 
 #include "control/analysis/density_correction.hpp"
 #include "control/analysis/gls_fit.hpp"
+#include "control/analysis/gust_filter.hpp"
 #include "control/analysis/induced_station.hpp"
 #include "control/analysis/zero_flow.hpp"
 
@@ -27,6 +28,9 @@ struct OwnFit {
   bool exponent_assumed = false;
   GlsFit env;                ///< at the leak's air, without the density causes
   UncertainCurve reference;  ///< at reference air, with them
+  bool has_by_data = false;
+  UncertainCurve by_data;  ///< the same without a belief about the exponent
+  GustProcess gusts{0, 0};
 };
 
 /// The exponent is free where the procedure fits one, there are 3 points (2 where it plans no more) and

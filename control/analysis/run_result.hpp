@@ -130,6 +130,11 @@ struct DirectionResult {
   FitResult standard_env;  ///< the procedure's own fit, at the leak's air
   FitResult standard;      ///< the same at reference air
   FitResult own;           ///< our estimate with its full interval, at reference air
+  /// The same where nothing is believed of the exponent beforehand; not known where the data can't carry it.
+  Interval n_by_data;
+  Interval q_ref_by_data_m3_s;
+  double gust_sd_pa = 0;  ///< of the zero-flow pressure, as the fit sees it
+  double gust_time_s = 0;
   Budget budget;
   double highest_pa = 0;  ///< highest induced station; below the reference pressure = extrapolated
   bool extrapolated = false;
@@ -148,6 +153,10 @@ struct DirectionResult {
     v("standard_env", &DirectionResult::standard_env);
     v("standard", &DirectionResult::standard);
     v("own", &DirectionResult::own);
+    v("n_by_data", &DirectionResult::n_by_data);
+    v("q_ref_by_data_m3_s", &DirectionResult::q_ref_by_data_m3_s);
+    v("gust_sd_pa", &DirectionResult::gust_sd_pa);
+    v("gust_time_s", &DirectionResult::gust_time_s);
     v("budget", &DirectionResult::budget);
     v("highest_pa", &DirectionResult::highest_pa);
     v("extrapolated", &DirectionResult::extrapolated);

@@ -69,10 +69,21 @@ json standard_fit_json(const control::DirectionResult& d, const control::Procedu
 }
 
 json budget_json(bool known, const control::Budget& b) {
-  return {
-      {"scatter_frac", number_if(known, b.scatter)},         {"baseline_frac", number_if(known, b.baseline)},
-      {"calibration_frac", number_if(known, b.calibration)}, {"density_frac", number_if(known, b.density)},
-      {"exponent_frac", number_if(known, b.exponent)},       {"total_frac", number_if(known, b.total)}};
+  return {{"scatter_frac", number_if(known, b.scatter)},
+          {"baseline_frac", number_if(known, b.baseline)},
+          {"calibration_frac", number_if(known, b.calibration)},
+          {"density_frac", number_if(known, b.density)},
+          {"wind_frac", number_if(known, b.wind)},
+          {"exponent_frac", number_if(known, b.exponent)},
+          {"total_frac", number_if(known, b.total)}};
+}
+
+/// What the data say of themselves, without what is known of houses' exponents beforehand.
+json by_data_json(const control::DirectionResult& d, double reference_pa) {
+  json out;
+  put_interval(out, "n", d.n_by_data, 1);
+  put_interval(out, "q" + key_pressure(reference_pa) + "_m3_h", d.q_ref_by_data_m3_s, kHourlyPerSecond);
+  return out;
 }
 
 json direction_json(const control::DirectionResult& d, const control::ProcedureSpec& procedure) {
@@ -89,6 +100,9 @@ json direction_json(const control::DirectionResult& d, const control::ProcedureS
           {"standard", standard_fit_json(d, procedure)},
           {"standard_env", fit_json(d.standard_env, reference_pa, is_fixed(procedure))},
           {"budget", budget_json(d.own.n.known, d.budget)},
+          {"without_exponent_prior", by_data_json(d, reference_pa)},
+          {"gust_sd_pa", number_if(d.gust_time_s > 0, d.gust_sd_pa)},
+          {"gust_time_s", number_if(d.gust_time_s > 0, d.gust_time_s)},
           {"highest_pa", number_or_null(d.highest_pa)},
           {"extrapolated", d.extrapolated}};
 }

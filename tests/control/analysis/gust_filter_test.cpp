@@ -35,7 +35,7 @@ std::vector<GustBlock> odd_blocks(std::mt19937& rng) {
         .begin_s = at, .length_s = 2 + 8 * even(rng), .white_pa = 0.05 + 0.3 * even(rng), .y = gauss(rng)};
     block.x[0] = 1;
     block.x[3] = gauss(rng);
-    block.x[15] = at / 100;
+    block.x[kGustColumns - 1] = at / 100;
     at += block.length_s + (i % 4 == 0 ? 25 * even(rng) : 0);
     blocks.push_back(block);
   }
