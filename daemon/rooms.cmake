@@ -3,12 +3,14 @@ leeward_room(daemon/config DEPS control sim LIBS PkgConfig::TOMLPLUSPLUS)
 leeward_room(daemon/devices DEPS control sim daemon/config LIBS PkgConfig::MODBUS Threads::Threads)
 leeward_room(daemon/recorder DEPS control daemon/words LIBS SQLite::SQLite3 Threads::Threads)
 leeward_room(daemon/report DEPS control daemon/words daemon/recorder)
+leeward_room(daemon/document DEPS control daemon/words daemon/config daemon/recorder daemon/report
+  LIBS PkgConfig::PANGOCAIRO)
 leeward_room(daemon/client LIBS Boost::headers nlohmann_json::nlohmann_json Threads::Threads)
-leeward_room(daemon/api DEPS control daemon/words daemon/config daemon/recorder daemon/report
+leeward_room(daemon/api DEPS control daemon/words daemon/config daemon/recorder daemon/report daemon/document
   LIBS Boost::headers Threads::Threads)
 leeward_room(daemon/rig DEPS sim daemon/config daemon/devices daemon/client LIBS PkgConfig::MODBUS Threads::Threads)
 leeward_room(daemon/service DEPS control daemon/devices daemon/recorder daemon/api daemon/client LIBS spdlog::spdlog Threads::Threads)
-leeward_room(daemon/cli DEPS daemon/service daemon/rig daemon/client daemon/report)
+leeward_room(daemon/cli DEPS daemon/service daemon/rig daemon/client daemon/report daemon/document)
 
 if(EXISTS ${CMAKE_SOURCE_DIR}/daemon/main.cpp)
   add_executable(leeward ${CMAKE_SOURCE_DIR}/daemon/main.cpp)

@@ -37,7 +37,7 @@ foreach(room physics signal estimate regulate restriction guard analysis procedu
 endforeach()
 leeward_tests(control DEPS control sim)
 leeward_tests(sim DEPS sim)
-foreach(room words config devices recorder report client api rig service cli)
+foreach(room words config devices recorder report document client api rig service cli)
   leeward_tests(daemon/${room} DEPS daemon/${room})
 endforeach()
 leeward_tests(engine DEPS control sim daemon/config)

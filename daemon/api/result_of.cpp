@@ -1,6 +1,6 @@
 #include "daemon/api/result_of.hpp"
 
-#include "daemon/api/version.hpp"
+#include "daemon/words/version.hpp"
 #include "daemon/recorder/recording_reader.hpp"
 #include "daemon/report/csv.hpp"
 #include "daemon/report/result_json.hpp"

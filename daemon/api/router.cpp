@@ -7,6 +7,7 @@
 #include "daemon/api/ask_handlers.hpp"
 #include "daemon/api/command_handlers.hpp"
 #include "daemon/api/problem.hpp"
+#include "daemon/api/report_handler.hpp"
 #include "daemon/api/run_handlers.hpp"
 #include "daemon/api/status_handlers.hpp"
 
@@ -38,6 +39,7 @@ constexpr std::array kRoutes{
     Route{"GET", "/v1/runs/*", get_run, true},
     Route{"GET", "/v1/runs/*/result", get_run_result, true},
     Route{"GET", "/v1/runs/*/samples.csv", get_run_samples, true},
+    Route{"GET", "/v1/runs/*/report.pdf", get_run_report, true},
 };
 
 std::string_view next_segment(std::string_view& path) {

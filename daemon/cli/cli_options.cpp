@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <memory>
 
 #include <CLI/CLI.hpp>
@@ -49,6 +50,7 @@ class OptionTree {
     add_looks();
     add_commands();
     add_runs();
+    add_report();
     add_crew();
     app_.require_subcommand(0, 1);
     app_.set_help_all_flag("--help-all", "help of every command");
@@ -182,6 +184,34 @@ class OptionTree {
              key.rule.help)
           ->check(within(key.rule));
     }
+  }
+
+  void add_report() {
+    auto [report, r] = add<ReportCommand>("report", "writes the test report of a recording");
+    report->add_option("RUN", r->run, "run id or file of a recording")->required();
+    report->add_option("--state", r->state, kStateHelp);
+    report->add_option("--pdf", r->pdf, "file to write");
+    report->add_option("--svg", r->svg, "folder for the pictures as SVG");
+    report->add_option("--png", r->png, "folder for the pictures as PNG");
+    const std::map<std::string, Paper> papers{{"a4", Paper::a4}, {"letter", Paper::letter}};
+    report->add_option("--paper", r->options.paper, "a4 or letter; a4 when not told")
+        ->transform(CLI::CheckedTransformer(papers));
+    const std::map<std::string, UnitSystem> systems{
+        {"si", UnitSystem::si}, {"metric", UnitSystem::metric}, {"ip", UnitSystem::ip}};
+    report->add_option("--units", r->options.units, "si, metric or ip; metric when not told")
+        ->transform(CLI::CheckedTransformer(systems));
+    add_particulars(report, &r->options.particulars);
+  }
+
+  /// What is not told becomes a line to write on.
+  static void add_particulars(CLI::App* report, Particulars* p) {
+    report->add_option("--purpose", p->purpose, "of the test");
+    report->add_option("--address", p->address, "of the building");
+    report->add_option("--permit", p->permit, "permit or file number");
+    report->add_option("--seals", p->seals, "temporary seals, and where");
+    report->add_option("--tester", p->tester, "name of who signs");
+    report->add_option("--company", p->company, "of who signs");
+    report->add_option("--licence", p->licence, "number");
   }
 
   void add_crew() {

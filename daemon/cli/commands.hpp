@@ -8,6 +8,8 @@
 #include <variant>
 #include <vector>
 
+#include "daemon/document/report_options.hpp"
+
 namespace leeward::daemon {
 
 /// Where the daemon is; all empty: the default socket.
@@ -72,6 +74,14 @@ struct ExportCommand {
   std::string csv;
   std::string state;
 };
+struct ReportCommand {
+  std::string run;  ///< id or file
+  std::string state;
+  std::string pdf;
+  std::string svg;  ///< folder for the pictures
+  std::string png;
+  ReportOptions options;
+};
 struct ReplayCommand {
   std::string recording;
   std::string state;
@@ -79,10 +89,10 @@ struct ReplayCommand {
 struct ProceduresCommand {};
 struct VersionCommand {};
 
-using Command =
-    std::variant<ServeCommand, RigCommand, CheckCommand, StatusCommand, WatchCommand, BaselineCommand,
-                 HoldCommand, PlainCommand, RunCommand, AsksCommand, AnswerCommand, RunsCommand,
-                 ResultCommand, ExportCommand, ReplayCommand, ProceduresCommand, VersionCommand>;
+using Command = std::variant<ServeCommand, RigCommand, CheckCommand, StatusCommand, WatchCommand,
+                             BaselineCommand, HoldCommand, PlainCommand, RunCommand, AsksCommand,
+                             AnswerCommand, RunsCommand, ResultCommand, ExportCommand, ReportCommand,
+                             ReplayCommand, ProceduresCommand, VersionCommand>;
 
 /// What every command may be told.
 struct CommonOptions {

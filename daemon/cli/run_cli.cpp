@@ -5,10 +5,10 @@
 
 #include <nlohmann/json.hpp>
 
-#include "daemon/api/version.hpp"
 #include "daemon/cli/cli_options.hpp"
 #include "daemon/cli/output.hpp"
 #include "daemon/cli/run_commands.hpp"
+#include "daemon/words/version.hpp"
 
 namespace leeward::daemon {
 

@@ -10,7 +10,7 @@
 
 #include "daemon/api/api_server.hpp"
 #include "daemon/api/http_security.hpp"
-#include "daemon/api/version.hpp"
+#include "daemon/words/version.hpp"
 #include "daemon/devices/make_device.hpp"
 #include "daemon/recorder/run_store.hpp"
 #include "daemon/service/control_loop.hpp"

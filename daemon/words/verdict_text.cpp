@@ -61,6 +61,8 @@ std::string figure_words(CheckKind kind, double value) {
   return figure_text(value, check_unit(kind));
 }
 
+}  // namespace
+
 std::string evidence_text(const CheckSpec& check, const Verdict& verdict) {
   const std::string title(check_title(check.kind));
   if (verdict.outcome == CheckOutcome::not_applicable) return title + ": not applicable or not known";
@@ -69,8 +71,6 @@ std::string evidence_text(const CheckSpec& check, const Verdict& verdict) {
   return title + ": " + seen_text(check, verdict) + ", " + limit +
          (verdict.outcome == CheckOutcome::passed ? ": passed" : ": failed");
 }
-
-}  // namespace
 
 std::string_view check_title(CheckKind kind) { return words_of(kind).title; }
 

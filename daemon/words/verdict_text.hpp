@@ -18,6 +18,9 @@ namespace leeward::daemon {
 /// "at least 5"; empty where nothing was compared.
 [[nodiscard]] std::string limit_text(const control::CheckSpec& check, const control::Verdict& verdict);
 
+/// What was looked at, what was seen, the limit, passed or failed.
+[[nodiscard]] std::string evidence_text(const control::CheckSpec& check, const control::Verdict& verdict);
+
 /// "limit read in ..." or "limit not checked against the standard's text"
 [[nodiscard]] std::string mark_text(const control::CheckSpec& check);
 

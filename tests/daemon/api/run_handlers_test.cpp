@@ -1,3 +1,4 @@
+#include "daemon/api/report_handler.hpp"
 #include "daemon/recorder/recorder.hpp"
 #include "tests/daemon/api/api_fixture.hpp"
 
@@ -193,6 +194,28 @@ TEST_F(RunHandlers, SamplesComeAsCsv) {
   EXPECT_EQ(response.status, 200);
   EXPECT_TRUE(response.content_type.starts_with("text/csv"));
   EXPECT_NE(response.body.find("building_pressure_pa"), std::string::npos) << response.body;
+}
+
+TEST_F(RunHandlers, TheReportComesAsPdf) {
+  const std::string id = make_recording(RunState::stopped);
+
+  const auto response = ask("GET", "/v1/runs/" + id + "/report.pdf");
+
+  EXPECT_EQ(response.status, 200);
+  EXPECT_EQ(response.content_type, "application/pdf");
+  EXPECT_TRUE(response.body.starts_with("%PDF-"));
+  EXPECT_EQ(ask("GET", "/v1/runs/run-00000000-000000/report.pdf").status, 404);
+}
+
+TEST(ReportQuery, TakesPaperAndUnitsAndNothingElse) {
+  ReportOptions options;
+  EXPECT_TRUE(read_report_query("", options));
+  EXPECT_TRUE(read_report_query("units=ip&paper=letter", options));
+  EXPECT_EQ(options.paper, Paper::letter);
+  EXPECT_EQ(options.units, UnitSystem::ip);
+  for (const char* bad :
+       {"paper", "paper=", "paper=a3", "units=cubits", "colour=red", "&", "paper=a4&&units=si"})
+    EXPECT_FALSE(read_report_query(bad, options)) << bad;
 }
 
 }  // namespace leeward::daemon

@@ -44,6 +44,19 @@ TEST(ParseLine, ReadsHoldAndClimb) {
   EXPECT_EQ(climb.rate_pa_s, 0.5);
 }
 
+TEST(ParseLine, ReadsAReport) {
+  const auto report = parsed_as<ReportCommand>(
+      {"report", "run-1", "--pdf", "a.pdf", "--paper", "letter", "--units", "ip", "--tester", "A. Person"});
+
+  EXPECT_EQ(report.run, "run-1");
+  EXPECT_EQ(report.pdf, "a.pdf");
+  EXPECT_EQ(report.options.paper, Paper::letter);
+  EXPECT_EQ(report.options.units, UnitSystem::ip);
+  EXPECT_EQ(report.options.particulars.tester, "A. Person");
+  EXPECT_EQ(parsed_as<ReportCommand>({"report", "run-1"}).options.units, UnitSystem::metric);
+  EXPECT_FALSE(error_of({"report", "run-1", "--paper", "a3"}).empty());
+}
+
 TEST(ParseLine, RefusesNumbersThatAreNone) {
   for (const char* number : {"nan", "inf", "-5", "0", "1001", "fifty"})
     EXPECT_FALSE(error_of({"hold", number}).empty()) << number;

@@ -1,0 +1,65 @@
+#include "daemon/api/report_handler.hpp"
+
+#include <algorithm>
+#include <string_view>
+
+#include "daemon/api/problem.hpp"
+#include "daemon/document/report_pdf.hpp"
+
+namespace leeward::daemon {
+namespace {
+
+bool take_paper(std::string_view value, ReportOptions& options) {
+  if (value != "a4" && value != "letter") return false;
+  options.paper = value == "a4" ? Paper::a4 : Paper::letter;
+  return true;
+}
+
+bool take_units(std::string_view value, ReportOptions& options) {
+  if (value != "si" && value != "metric" && value != "ip") return false;
+  options.units = value == "si" ? UnitSystem::si : value == "ip" ? UnitSystem::ip : UnitSystem::metric;
+  return true;
+}
+
+bool take_option(std::string_view pair, ReportOptions& options) {
+  const std::size_t equals = pair.find('=');
+  if (equals == std::string_view::npos) return false;
+  const std::string_view key = pair.substr(0, equals);
+  const std::string_view value = pair.substr(equals + 1);
+  return (key == "paper" && take_paper(value, options)) || (key == "units" && take_units(value, options));
+}
+
+}  // namespace
+
+bool read_report_query(std::string_view query, ReportOptions& options) {
+  while (!query.empty()) {
+    const std::size_t end = std::min(query.find('&'), query.size());
+    if (!take_option(query.substr(0, end), options)) return false;
+    query.remove_prefix(std::min(end + 1, query.size()));
+  }
+  return true;
+}
+
+void get_run_report(const ApiContext& context, const ApiRequest& request, const PathArgs& args,
+                    const Reply& reply) {
+  const std::string& id = args[0];
+  const auto path = context.runs.find(id);
+  if (!path)
+    return reply(problem_response(
+        {404, "no_such_run", "There is no run " + id + ". GET /v1/runs lists them.", "", ""}));
+  ReportOptions options;
+  if (!read_report_query(request.query, options))
+    return reply(problem_response(
+        {422, "bad_query", "The query takes paper=a4 or letter, and units=si, metric or ip.", "query", ""}));
+  auto pdf = report_pdf(*path, options);
+  if (!pdf)
+    return reply(problem_response(
+        {500, "no_report", "The report of " + id + " cannot be made: " + pdf.error().text, "", ""}));
+  ApiResponse response;
+  response.content_type = "application/pdf";
+  response.headers.emplace_back("Content-Disposition", "attachment; filename=\"" + id + ".pdf\"");
+  response.body = std::move(*pdf);
+  reply(std::move(response));
+}
+
+}  // namespace leeward::daemon

@@ -1,0 +1,30 @@
+#include "daemon/document/budget_entries.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace leeward::daemon {
+
+std::vector<BudgetEntry> budget_entries(const control::Budget& b, bool calibration_stated) {
+  std::vector<BudgetEntry> out = {
+      {"scatter of the stations", b.scatter},
+      {"zero-flow pressure", b.baseline},
+      {calibration_stated ? "fan calibration" : "fan calibration (not stated)", b.calibration},
+      {"air density", b.density},
+      {"wind and stack on the leaks", b.wind},
+      {"exponent assumed", b.exponent}};
+  for (BudgetEntry& e : out)
+    if (!std::isfinite(e.relative_u) || e.relative_u < 0) e.relative_u = 0;
+  std::stable_sort(out.begin(), out.end(),
+                   [](const BudgetEntry& a, const BudgetEntry& c) { return a.relative_u > c.relative_u; });
+  return out;
+}
+
+std::vector<BudgetEntry> budget_entries(const ReportData& data) {
+  bool stated = true;
+  for (const auto& d : data.record.directions)
+    for (const auto& s : d.stations) stated = stated && s.flow_k_relative_u > 0;
+  return budget_entries(data.result.budget, stated);
+}
+
+}  // namespace leeward::daemon

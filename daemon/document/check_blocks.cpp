@@ -1,0 +1,185 @@
+#include "daemon/document/check_blocks.hpp"
+
+#include <algorithm>
+
+#include "daemon/report/cautions.hpp"
+#include "daemon/words/figures.hpp"
+#include "daemon/words/names.hpp"
+#include "daemon/words/sentences.hpp"
+
+namespace leeward::daemon {
+
+namespace {
+
+using control::CheckOutcome;
+using control::CheckSpec;
+using control::Severity;
+using control::Verdict;
+
+const CheckSpec* check_of(const ReportData& data, const Verdict& verdict) {
+  const auto i = static_cast<std::size_t>(verdict.check);
+  const auto& checks = data.record.procedure.checks;
+  return verdict.check >= 0 && i < checks.size() ? &checks[i] : nullptr;
+}
+
+std::string outcome_text(const CheckSpec& check, const Verdict& verdict) {
+  if (verdict.outcome == CheckOutcome::passed) return "passed";
+  if (verdict.outcome == CheckOutcome::not_applicable) return "not judged";
+  switch (check.severity) {
+    case Severity::invalid:
+      return "FAILED: not valid";
+    case Severity::deviation:
+      return "FAILED: deviation";
+    case Severity::advice:
+      break;
+  }
+  return "failed: advice";
+}
+
+std::string direction_of(const ReportData& data, const Verdict& verdict) {
+  const auto i = static_cast<std::size_t>(verdict.direction);
+  if (verdict.direction < 0 || i >= data.record.directions.size()) return "whole run";
+  return std::string(name_of(data.record.directions[i].direction));
+}
+
+/// The sources that limits were read in, numbered as they come up.
+class Sources {
+ public:
+  std::string mark_of(const CheckSpec& check) {
+    if (check.mark == control::Mark::memory) {
+      has_memory_ = true;
+      return "memory";
+    }
+    const std::string source(check.source.empty() ? "a source that is not named" : check.source.view());
+    const auto it = std::find(list_.begin(), list_.end(), source);
+    const auto number = static_cast<std::size_t>(it - list_.begin()) + 1;
+    if (it == list_.end()) list_.push_back(source);
+    return "[" + std::to_string(number) + "]";
+  }
+  [[nodiscard]] std::string legend() const {
+    std::string out = "Limits were read in";
+    for (std::size_t i = 0; i < list_.size(); ++i)
+      out += std::string(i == 0 ? " " : "; ") + "[" + std::to_string(i + 1) + "] " + list_[i];
+    if (list_.empty()) out = "No limit was read in a source";
+    if (has_memory_) out += ". Memory: recalled, not read in the standard; to be compared with it";
+    return out + ".";
+  }
+
+ private:
+  std::vector<std::string> list_;
+  bool has_memory_ = false;
+};
+
+/// The verdicts of one check: of each direction, or of the whole run.
+struct CheckGroup {
+  const CheckSpec* check = nullptr;
+  std::vector<const Verdict*> verdicts;
+  [[nodiscard]] const Verdict& worst() const {
+    for (const auto outcome : {CheckOutcome::failed, CheckOutcome::passed})
+      for (const Verdict* v : verdicts)
+        if (v->outcome == outcome) return *v;
+    return *verdicts.front();
+  }
+};
+
+std::vector<CheckGroup> groups_of(const ReportData& data) {
+  std::vector<CheckGroup> out;
+  for (const Verdict& verdict : data.result.verdicts) {
+    const CheckSpec* check = check_of(data, verdict);
+    if (check == nullptr) continue;
+    const auto it =
+        std::find_if(out.begin(), out.end(), [&](const CheckGroup& g) { return g.check == check; });
+    if (it != out.end()) {
+      it->verdicts.push_back(&verdict);
+    } else {
+      out.push_back({check, {&verdict}});
+    }
+  }
+  return out;
+}
+
+/// What was seen and the limit, without what was looked at and the outcome.
+std::string seen_text(const CheckSpec& check, const Verdict& verdict) {
+  std::string evidence = evidence_text(check, verdict);
+  const std::string title = std::string(check_title(check.kind)) + ": ";
+  if (evidence.starts_with(title)) evidence.erase(0, title.size());
+  for (const std::string_view outcome : {": passed", ": failed"})
+    if (evidence.ends_with(outcome)) evidence.erase(evidence.size() - outcome.size());
+  return evidence;
+}
+
+/// A line a direction, where they differ.
+std::string seen_text(const ReportData& data, const CheckGroup& group) {
+  const std::string first = seen_text(*group.check, *group.verdicts.front());
+  bool is_same = true;
+  for (const Verdict* v : group.verdicts)
+    is_same =
+        is_same && v->outcome == group.verdicts.front()->outcome && seen_text(*group.check, *v) == first;
+  if (is_same) return group.verdicts.size() > 1 ? "both: " + first : first;
+  std::string out;
+  for (const Verdict* v : group.verdicts) {
+    out += (out.empty() ? "" : "\n") + direction_of(data, *v) + ": " + seen_text(*group.check, *v);
+    if (v->outcome != group.worst().outcome) out += ", " + outcome_text(*group.check, *v);
+  }
+  return out;
+}
+
+std::string once_or_more(int count) { return count > 1 ? " (" + std::to_string(count) + " times)" : ""; }
+
+}  // namespace
+
+std::vector<Block> check_blocks(const ReportData& data) {
+  TableBlock table;
+  table.columns = {{"Outcome", "", CellAlign::left, 1.1},
+                   {"Clause", "", CellAlign::left, 2.4},
+                   {"Looked at", "", CellAlign::left, 2.7},
+                   {"Seen, and the limit", "", CellAlign::left, 3.4},
+                   {"Limit from", "", CellAlign::left, 1.1}};
+  Sources sources;
+  for (const CheckGroup& group : groups_of(data))
+    table.rows.push_back({{outcome_text(*group.check, group.worst()), std::string(group.check->clause.view()),
+                           std::string(check_title(group.check->kind)), seen_text(data, group),
+                           sources.mark_of(*group.check)}});
+  if (table.rows.empty()) return {Block{ParagraphBlock{"No check was made: the run did not get that far."}}};
+  return {Block{std::move(table)}, Block{ParagraphBlock{sources.legend()}}};
+}
+
+std::vector<Notice> deviation_notices(const ReportData& data) {
+  std::vector<Notice> out;
+  for (const Verdict& verdict : data.result.verdicts) {
+    const CheckSpec* check = check_of(data, verdict);
+    if (check == nullptr || verdict.outcome != CheckOutcome::failed || check->severity == Severity::invalid)
+      continue;
+    const bool deviates = check->severity == Severity::deviation;
+    out.push_back({deviates ? "Deviation" : "Advice",
+                   evidence_text(*check, verdict) + " (" + std::string(check->clause.view()) + "; " +
+                       direction_of(data, verdict) + ").",
+                   deviates ? NoticeSeverity::caution : NoticeSeverity::plain});
+  }
+  return out;
+}
+
+std::vector<Notice> event_notices(const ReportData& data) {
+  const control::RunSpec run = data.story.run.value_or(control::RunSpec{});
+  std::vector<Notice> out;
+  for (const StoryEvent& told : data.story.events)
+    out.push_back({(told.count > 1 ? "From " : "At ") + fixed_text(told.at_s / 60, 1) + " min",
+                   event_text(told.event, data.meta.engine, run) + once_or_more(told.count),
+                   NoticeSeverity::plain});
+  return out;
+}
+
+std::vector<Notice> caution_notices(const ReportData& data) {
+  std::vector<Notice> out;
+  if (data.is_test)
+    for (const std::string& caution : cautions_of(data.state, data.record, data.result))
+      out.push_back({"Caution", caution, NoticeSeverity::caution});
+  out.push_back(
+      {"Scope",
+       "The figures hold for the building as it was prepared and for this day. Local codes and licensed "
+       "practice come before anything that this report says; whether a target is met is theirs to judge.",
+       NoticeSeverity::plain});
+  return out;
+}
+
+}  // namespace leeward::daemon

@@ -1,0 +1,147 @@
+#include "daemon/document/equipment_blocks.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "daemon/words/figures.hpp"
+#include "daemon/words/version.hpp"
+
+namespace leeward::daemon {
+
+namespace {
+
+/// Two items a row, the second half of the list beside the first.
+TableBlock answer_table(const std::string& what, const std::vector<ChecklistAnswer>& answers) {
+  TableBlock table;
+  for (int half = 0; half < 2; ++half) {
+    table.columns.push_back({"Answer", "", CellAlign::left, 0.5});
+    table.columns.push_back({what + (half == 0 ? "" : ", continued"), "", CellAlign::left, 4.2});
+  }
+  const std::size_t rows = (answers.size() + 1) / 2;
+  for (std::size_t row = 0; row < rows; ++row) {
+    TableRow out;
+    for (std::size_t i = row; i < answers.size(); i += rows) {
+      out.cells.push_back(answers[i].answer);
+      out.cells.push_back(std::to_string(i + 1) + ". " + answers[i].text);
+    }
+    table.rows.push_back(std::move(out));
+  }
+  return table;
+}
+
+std::string stated(const std::string& text) { return text.empty() ? "not stated" : text; }
+
+std::string note_text(const InstrumentNote& note) {
+  if (note.serial.empty() && note.calibrated.empty()) return "serial, calibration not stated";
+  return "serial " + stated(note.serial) + ", calibrated " + stated(note.calibrated);
+}
+
+InstrumentNote note_at(const std::vector<InstrumentNote>& notes, std::size_t i) {
+  return i < notes.size() ? notes[i] : InstrumentNote{};
+}
+
+/// Stations were recorded with the first fan's restriction.
+std::string used_text(const ReportData& data, std::size_t fan, std::size_t restriction) {
+  if (fan > 0) return "";
+  std::size_t stations = 0;
+  for (const control::DirectionRecord& d : data.record.directions)
+    stations +=
+        static_cast<std::size_t>(std::count_if(d.stations.begin(), d.stations.end(), [&](const auto& s) {
+          return s.restriction == static_cast<int>(restriction);
+        }));
+  if (stations == 0) return "not used";
+  return std::to_string(stations) + (stations == 1 ? " station" : " stations");
+}
+
+TableBlock restriction_table(const ReportData& data, const DisplayUnits& units) {
+  TableBlock table;
+  const CellAlign right = CellAlign::right;
+  table.columns = {{"Restriction", "", CellAlign::left, 1.4},
+                   {"K", units.restriction_factor.name, right, 1.1},
+                   {"Exponent m", "", right, 1.2},
+                   {"Valid signal", "Pa", right, 1.2},
+                   {"Flow", units.flow.name, right, 1.5},
+                   {"Std. uncertainty of K", "%", right, 2.0},
+                   {"Used at", "", CellAlign::left, 1.4}};
+  for (std::size_t f = 0; f < data.meta.engine.fans.size(); ++f) {
+    const control::FanSpec& fan = data.meta.engine.fans[f];
+    table.rows.push_back({{"Fan " + std::to_string(f + 1) + ": " + std::string(fan.name.view()) + ", " +
+                           note_text(note_at(data.equipment.fans, f)) + "; calibration holds at " +
+                           figure_in(units.density, fan.density_kg_m3)},
+                          true});
+    for (std::size_t i = 0; i < fan.restrictions.size(); ++i) {
+      const control::RestrictionSpec& r = fan.restrictions[i];
+      const auto flow = [&r](double pa) { return r.k_m3_s_pam * std::pow(pa, r.m); };
+      table.rows.push_back(
+          {{std::string(r.name.view()), cell_in(units.restriction_factor, r.k_m3_s_pam), cell_text(r.m, 3),
+            cell_text(r.signal_min_pa, 0) + " to " + cell_text(r.signal_max_pa, 0),
+            cell_in(units.flow, flow(r.signal_min_pa)) + " to " + cell_in(units.flow, flow(r.signal_max_pa)),
+            r.k_relative_u > 0 ? cell_text(r.k_relative_u * 100, 1) : "not stated", used_text(data, f, i)}});
+    }
+  }
+  return table;
+}
+
+FactColumn instrument_column(const ReportData& data) {
+  const Equipment& e = data.equipment;
+  FactColumn out{"Instruments",
+                 {{"Rig", std::string(data.meta.engine.rig_name.view()) + ", " + note_text(e.rig)},
+                  {"Connection", stated(e.connection)},
+                  {"Pressure gauge", note_text(e.building_pressure)}}};
+  for (std::size_t i = 0; i < data.meta.engine.fans.size(); ++i)
+    out.facts.emplace_back("Gauge of fan " + std::to_string(i + 1), note_text(note_at(e.signals, i)));
+  return out;
+}
+
+FactColumn record_column(const ReportData& data) {
+  FactColumn out{
+      "Recording",
+      {{"Run", data.meta.run_id},
+       {"Recorded by", "Leeward " + stated(data.meta.software_version)},
+       {"Reported by", "Leeward " + std::string(kVersion)},
+       {"Samples", std::to_string(data.story.ticks) + " in " + seconds_text(data.story.duration_s)}}};
+  return out;
+}
+
+FactColumn hash_column(const ReportData& data) {
+  FactColumn out{"", {{"SHA-256", data.hash.sha256}}};
+  if (data.hash.has_journal)
+    out.facts.emplace_back(
+        "Note",
+        "The recording is open or was not closed: a journal stands beside it, which the SHA-256 "
+        "leaves out.");
+  return out;
+}
+
+}  // namespace
+
+std::vector<Block> preparation_blocks(const ReportData& data, const ReportOptions& options) {
+  std::vector<Block> out;
+  if (data.story.preparation.empty()) {
+    out.emplace_back(ParagraphBlock{"The recording holds no preparation list."});
+  } else {
+    out.emplace_back(answer_table("Preparation", data.story.preparation));
+  }
+  out.emplace_back(FactsBlock{{{"", {{"Temporary seals", options.particulars.seals}}}}});
+  const auto& list = data.story.restore;
+  if (list.empty()) return out;
+  if (std::all_of(list.begin(), list.end(), [](const auto& item) { return item.answer == "done"; })) {
+    out.emplace_back(
+        ParagraphBlock{"Afterwards all " + std::to_string(list.size()) +
+                       " items of the restore list were answered done (seals out, appliances back, "
+                       "traps filled, doors and windows as found)."});
+  } else {
+    out.emplace_back(answer_table("Restoring", list));
+  }
+  return out;
+}
+
+std::vector<Block> equipment_blocks(const ReportData& data, const DisplayUnits& units) {
+  std::vector<Block> out;
+  out.emplace_back(FactsBlock{{instrument_column(data), record_column(data)}});
+  out.emplace_back(FactsBlock{{hash_column(data)}});
+  if (!data.meta.engine.fans.empty()) out.emplace_back(restriction_table(data, units));
+  return out;
+}
+
+}  // namespace leeward::daemon
