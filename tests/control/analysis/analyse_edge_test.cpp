@@ -209,5 +209,55 @@ TEST(AnalyseEdge, OfAnyNumbersNeverCrashesAndNeverStatesAnEmptyInterval) {
   }
 }
 
+/// Blocks of any numbers, sound ones most of the time.
+void put_blocks(WindowBlocks& blocks, double pressure_pa, double flow_m3_s, std::mt19937& rng) {
+  std::uniform_real_distribution<double> even(-1, 1);
+  std::uniform_int_distribution<int> die(0, 60);
+  const double odd[] = {std::numeric_limits<double>::quiet_NaN(),
+                        std::numeric_limits<double>::infinity(),
+                        0,
+                        -1,
+                        1e300,
+                        -1e300,
+                        1e-300};
+  const auto any = [&](double usual) {
+    return die(rng) == 0 ? odd[rng() % 7] : usual * (1 + 0.2 * even(rng));
+  };
+  blocks.block_s = die(rng) == 0 ? odd[rng() % 7] : 5;
+  for (int i = die(rng) % 17; i > 0; --i)
+    blocks.means.push_back({any(pressure_pa), any(flow_m3_s), any(0.1)});
+}
+
+TEST(AnalyseEdge, OfAnyBlocksNeverCrashesAndNeverStatesAnEmptyInterval) {
+  std::mt19937 rng(23);
+  std::uniform_int_distribution<int> die(0, 9);
+  int computed = 0;
+  for (int k = 0; k < 600; ++k) {
+    RunRecord run = worked_example::run();
+    run.building.volume_m3 = die(rng) == 0 ? -1 : 400;
+    for (DirectionRecord& d : run.directions) {
+      put_blocks(d.before.blocks, d.before.mean_pa, 0, rng);
+      put_blocks(d.after.blocks, d.after.mean_pa, 0, rng);
+      d.before.signal_known = d.after.signal_known = die(rng) > 2;
+      d.after.signal_pa = die(rng) == 0 ? std::numeric_limits<double>::quiet_NaN() : 0.1;
+      for (StationRecord& s : d.stations) {
+        put_blocks(s.blocks, s.pressure_mean_pa, s.flow_mean_m3_s, rng);
+        s.begin_ns = static_cast<std::int64_t>(rng());
+        s.end_ns = static_cast<std::int64_t>(rng());
+      }
+    }
+
+    const RunResult result = analyse(run);
+
+    if (!result.computed) continue;
+    ++computed;
+    for (const Interval& i : {result.q_ref_m3_s, result.n, result.ela4_m2}) {
+      EXPECT_LE(i.low, i.value);
+      EXPECT_GE(i.high, i.value);
+    }
+  }
+  EXPECT_GT(computed, 300);
+}
+
 }  // namespace
 }  // namespace leeward::control
