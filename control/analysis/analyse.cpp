@@ -3,13 +3,14 @@
 #include <algorithm>
 #include <cmath>
 
+#include "control/analysis/derived_figures.hpp"
 #include "control/analysis/intervals.hpp"
 #include "control/analysis/mean_curve.hpp"
-#include "control/analysis/metrics.hpp"
 #include "control/analysis/own_fit.hpp"
 #include "control/analysis/signal_drift.hpp"
 #include "control/analysis/standard_fit.hpp"
 #include "control/analysis/validity.hpp"
+#include "control/analysis/wind_bound.hpp"
 
 namespace leeward::control {
 
@@ -75,6 +76,7 @@ void set_own(DirectionResult& d, const OwnFit& own, const ProcedureSpec& procedu
   d.own.c_m3_s_pan = intervals.c_m3_s_pan;
   d.own.n = intervals.n;
   d.own.q_ref_m3_s = intervals.q_ref_m3_s;
+  d.own.flows = intervals.flows;
   d.gust_sd_pa = own.gusts.sd_pa;
   d.gust_time_s = own.gusts.time_s;
   if (own.has_by_data) {
@@ -129,29 +131,16 @@ OwnFit analyse_direction(DirectionResult& d, const DirectionRecord& raw, const S
   return own;
 }
 
-Interval leakage_area(const UncertainCurve& curve, double pressure_pa, double discharge_coefficient) {
-  const double area_of_unit_flow =
-      leakage_area_m2(m3_per_s(1), pascals(pressure_pa), standard_air().density, discharge_coefficient);
-  return flow_interval(curve, pressure_pa, kConfidence, area_of_unit_flow);
-}
-
-Interval hourly_flow_interval(const UncertainCurve& curve, double pressure_pa, double size, double u_frac) {
-  if (!(size > 0)) return {};
-  return flow_interval(curve, pressure_pa, kConfidence, hourly_flow_per(m3_per_s(1), size), u_frac);
-}
-
 void set_figures(RunResult& result, const UncertainCurve& curve, const RunRecord& run) {
   const double reference_pa = run.procedure.reference_pressure_pa;
   const CurveIntervals intervals = curve_intervals(curve, reference_pa, kConfidence);
   result.q_ref_m3_s = intervals.q_ref_m3_s;
   result.c_m3_s_pan = intervals.c_m3_s_pan;
   result.n = intervals.n;
-  const BuildingSpec& b = run.building;
-  result.n50_per_h = hourly_flow_interval(curve, reference_pa, b.volume_m3, b.volume_relative_u);
-  result.qe_m3_h_m2 = hourly_flow_interval(curve, reference_pa, b.envelope_area_m2, 0);
-  result.qf_m3_h_m2 = hourly_flow_interval(curve, reference_pa, b.floor_area_m2, 0);
-  result.ela4_m2 = leakage_area(curve, kEla4Pa, kEla4DischargeCoefficient);
-  result.eqla10_m2 = leakage_area(curve, kEqla10Pa, kEqla10DischargeCoefficient);
+  result.flows = intervals.flows;
+  set_derived(result, curve, run, {standard_air().density, kConfidence});
+  if (run.conditions.has_wind)
+    result.wind_bound_frac = wind_bound(run.conditions.wind_m_s, curve.n, reference_pa);
 }
 
 bool all_valid(const RunResult& result) {

@@ -8,11 +8,13 @@
 namespace leeward::control {
 
 /// A value and its 95 % interval. `known` is false where the data or the building do not give it.
+/// `upper` is the one-sided bound of the same confidence, for "not above a limit": lower than `high`.
 struct Interval {
   bool known = false;
   double value = 0;
   double low = 0;
   double high = 0;
+  double upper = 0;
   bool operator==(const Interval&) const = default;
   template <class V>
   static void describe(V&& v) {
@@ -20,6 +22,37 @@ struct Interval {
     v("value", &Interval::value);
     v("low", &Interval::low);
     v("high", &Interval::high);
+    v("upper", &Interval::upper);
+  }
+};
+
+/// Flows of a curve at the pressures that codes and metrics ask for, wherever the stations were.
+struct FlowsAt {
+  Interval q4_m3_s;
+  Interval q10_m3_s;
+  Interval q50_m3_s;
+  Interval q75_m3_s;
+  bool operator==(const FlowsAt&) const = default;
+  template <class V>
+  static void describe(V&& v) {
+    v("q4_m3_s", &FlowsAt::q4_m3_s);
+    v("q10_m3_s", &FlowsAt::q10_m3_s);
+    v("q50_m3_s", &FlowsAt::q50_m3_s);
+    v("q75_m3_s", &FlowsAt::q75_m3_s);
+  }
+};
+
+/// Flow per size of the building; not known where the size is not.
+struct SpecificFlows {
+  Interval n_per_h;     ///< air changes
+  Interval qe_m3_h_m2;  ///< per envelope area
+  Interval qf_m3_h_m2;  ///< per floor area
+  bool operator==(const SpecificFlows&) const = default;
+  template <class V>
+  static void describe(V&& v) {
+    v("n_per_h", &SpecificFlows::n_per_h);
+    v("qe_m3_h_m2", &SpecificFlows::qe_m3_h_m2);
+    v("qf_m3_h_m2", &SpecificFlows::qf_m3_h_m2);
   }
 };
 
@@ -29,6 +62,7 @@ struct FitResult {
   Interval c_m3_s_pan;
   Interval n;
   Interval q_ref_m3_s;  ///< flow at the procedure's reference pressure
+  FlowsAt flows;
   double r2 = 0;
   double residual_s = 0;  ///< relative scatter of flow about the line
   int degrees_of_freedom = 0;
@@ -39,6 +73,7 @@ struct FitResult {
     v("c_m3_s_pan", &FitResult::c_m3_s_pan);
     v("n", &FitResult::n);
     v("q_ref_m3_s", &FitResult::q_ref_m3_s);
+    v("flows", &FitResult::flows);
     v("r2", &FitResult::r2);
     v("residual_s", &FitResult::residual_s);
     v("degrees_of_freedom", &FitResult::degrees_of_freedom);
@@ -174,10 +209,19 @@ struct RunResult {
   Interval qf_m3_h_m2;  ///< per floor area
   Interval c_m3_s_pan;  ///< of the first direction; of both: the mean curve
   Interval n;
-  Interval ela4_m2;    ///< effective leakage area at 4 Pa, discharge coefficient 1
-  Interval eqla10_m2;  ///< equivalent leakage area at 10 Pa, discharge coefficient 0.611
-  double r2 = 0;       ///< lowest of the directions
+  FlowsAt flows;
+  SpecificFlows at_50_pa;
+  Interval q4_loss_m3_h_m2;            ///< flow at 4 Pa per heat-loss area without the lowest floor
+  Interval ela4_m2;                    ///< effective leakage area at 4 Pa, discharge coefficient 1
+  Interval ela10_m2;                   ///< the same at 10 Pa
+  Interval eqla10_m2;                  ///< equivalent leakage area at 10 Pa, discharge coefficient 0.611
+  Interval specific_leakage_cm2_m2;    ///< ELA4 per floor area
+  Interval normalized_leakage_03;      ///< of ELA4, floor area and height, this to the power 0.3
+  Interval normalized_leakage_04;      ///< the same with 0.4
+  Interval normalized_leakage_cm2_m2;  ///< EqLA10 per envelope area
+  double r2 = 0;                       ///< lowest of the directions
   Budget budget;
+  double wind_bound_frac = 0;  ///< of q_ref, how far a steady wind as reported can shift it; 0: none reported
   FixedVector<Verdict, 2 * kMaxChecks> verdicts;
   bool operator==(const RunResult&) const = default;
   template <class V>
@@ -191,10 +235,19 @@ struct RunResult {
     v("qf_m3_h_m2", &RunResult::qf_m3_h_m2);
     v("c_m3_s_pan", &RunResult::c_m3_s_pan);
     v("n", &RunResult::n);
+    v("flows", &RunResult::flows);
+    v("at_50_pa", &RunResult::at_50_pa);
+    v("q4_loss_m3_h_m2", &RunResult::q4_loss_m3_h_m2);
     v("ela4_m2", &RunResult::ela4_m2);
+    v("ela10_m2", &RunResult::ela10_m2);
     v("eqla10_m2", &RunResult::eqla10_m2);
+    v("specific_leakage_cm2_m2", &RunResult::specific_leakage_cm2_m2);
+    v("normalized_leakage_03", &RunResult::normalized_leakage_03);
+    v("normalized_leakage_04", &RunResult::normalized_leakage_04);
+    v("normalized_leakage_cm2_m2", &RunResult::normalized_leakage_cm2_m2);
     v("r2", &RunResult::r2);
     v("budget", &RunResult::budget);
+    v("wind_bound_frac", &RunResult::wind_bound_frac);
     v("verdicts", &RunResult::verdicts);
   }
 };

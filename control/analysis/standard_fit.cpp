@@ -1,8 +1,10 @@
 #include "control/analysis/standard_fit.hpp"
 
+#include <cmath>
+#include <limits>
+
 #include "control/analysis/intervals.hpp"
 #include "control/analysis/log_log_fit.hpp"
-#include "control/analysis/student_t.hpp"
 
 namespace leeward::control {
 
@@ -38,6 +40,7 @@ FitResult two_point_fit(const GlsPoints& points, const ProcedureSpec& procedure)
   fit.c_m3_s_pan = intervals.c_m3_s_pan;
   fit.n = intervals.n;
   fit.q_ref_m3_s = intervals.q_ref_m3_s;
+  fit.flows = intervals.flows;
   fit.r2 = 1;
   return fit;
 }
@@ -47,12 +50,17 @@ FitResult free_exponent_fit(const GlsPoints& points, const ProcedureSpec& proced
   FitResult fit;
   const LineFit line = line_through(points);
   if (!line.ok) return fit;
-  const double t = student_t_two_sided(procedure.confidence, line.degrees_of_freedom);
-  const double x_ref = std::log(procedure.reference_pressure_pa);
+  const auto half = [&](double se) {
+    return student_half_width(procedure.confidence, line.degrees_of_freedom, se);
+  };
+  const auto flow_at = [&](double pa) {
+    return interval_about_log(line.at(std::log(pa)), half(line.se_at(std::log(pa))));
+  };
   fit.valid = true;
-  fit.n = interval_about(line.slope, t * line.slope_se);
-  fit.c_m3_s_pan = interval_about_log(line.intercept, t * line.intercept_se);
-  fit.q_ref_m3_s = interval_about_log(line.at(x_ref), t * line.se_at(x_ref));
+  fit.n = interval_about(line.slope, half(line.slope_se));
+  fit.c_m3_s_pan = interval_about_log(line.intercept, half(line.intercept_se));
+  fit.q_ref_m3_s = flow_at(procedure.reference_pressure_pa);
+  fit.flows = flows_at(flow_at);
   fit.r2 = line.r2;
   fit.residual_s = line.residual_s;
   fit.degrees_of_freedom = line.degrees_of_freedom;
@@ -64,7 +72,7 @@ struct FixedLevel {
   double ln_c = 0;
   double mean_x = 0;
   double residual_s = 0;
-  double half = 0;  ///< of ln C for the exponent as it is, at the procedure's confidence
+  HalfWidth half;  ///< of ln C for the exponent as it is, at the procedure's confidence
 };
 
 FixedLevel fixed_level(const GlsPoints& points, double n, double confidence) {
@@ -76,7 +84,7 @@ FixedLevel fixed_level(const GlsPoints& points, double n, double confidence) {
   }
   if (points.size() == 1) {
     const double u = std::hypot(points[0].u_flow_frac, n * points[0].u_pressure_pa / points[0].pressure_pa);
-    level.half = student_t_two_sided(confidence, std::numeric_limits<double>::infinity()) * u;
+    level.half = student_half_width(confidence, std::numeric_limits<double>::infinity(), u);
     return level;
   }
   double squares = 0;
@@ -85,29 +93,37 @@ FixedLevel fixed_level(const GlsPoints& points, double n, double confidence) {
     squares += r * r;
   }
   level.residual_s = std::sqrt(squares / (count - 1));
-  level.half = student_t_two_sided(confidence, count - 1) * level.residual_s / std::sqrt(count);
+  level.half = student_half_width(confidence, count - 1, level.residual_s / std::sqrt(count));
   return level;
+}
+
+HalfWidth together(HalfWidth a, HalfWidth b, double weight_of_b) {
+  return {std::hypot(a.two_sided, weight_of_b * b.two_sided),
+          std::hypot(a.one_sided, weight_of_b * b.one_sided)};
 }
 
 FitResult fixed_exponent_fit(const GlsPoints& points, const ProcedureSpec& procedure) {
   FitResult fit;
   const double n = procedure.fixed_exponent;
   const FixedLevel level = fixed_level(points, n, procedure.confidence);
-  const double half_n = student_t_two_sided(procedure.confidence, std::numeric_limits<double>::infinity()) *
-                        procedure.exponent_u;
-  const double x_ref = std::log(procedure.reference_pressure_pa);
+  const HalfWidth half_n =
+      student_half_width(procedure.confidence, std::numeric_limits<double>::infinity(), procedure.exponent_u);
+  const auto flow_at = [&](double pa) {
+    const double x = std::log(pa);
+    return interval_about_log(level.ln_c + n * x, together(level.half, half_n, x - level.mean_x));
+  };
   fit.valid = true;
   fit.n = interval_about(n, half_n);
-  fit.c_m3_s_pan = interval_about_log(level.ln_c, std::hypot(level.half, level.mean_x * half_n));
-  fit.q_ref_m3_s =
-      interval_about_log(level.ln_c + n * x_ref, std::hypot(level.half, (x_ref - level.mean_x) * half_n));
+  fit.c_m3_s_pan = interval_about_log(level.ln_c, together(level.half, half_n, level.mean_x));
+  fit.q_ref_m3_s = flow_at(procedure.reference_pressure_pa);
+  fit.flows = flows_at(flow_at);
   fit.residual_s = level.residual_s;
   fit.degrees_of_freedom = static_cast<int>(points.size()) - 1;
   return fit;
 }
 
 Interval scaled_interval(const Interval& i, double factor) {
-  return {i.known, i.value * factor, i.low * factor, i.high * factor};
+  return {i.known, i.value * factor, i.low * factor, i.high * factor, i.upper * factor};
 }
 
 }  // namespace
@@ -122,6 +138,8 @@ FitResult scaled(const FitResult& fit, double factor) noexcept {
   FitResult out = fit;
   out.c_m3_s_pan = scaled_interval(fit.c_m3_s_pan, factor);
   out.q_ref_m3_s = scaled_interval(fit.q_ref_m3_s, factor);
+  for (Interval* flow : {&out.flows.q4_m3_s, &out.flows.q10_m3_s, &out.flows.q50_m3_s, &out.flows.q75_m3_s})
+    *flow = scaled_interval(*flow, factor);
   return out;
 }
 

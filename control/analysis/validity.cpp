@@ -5,11 +5,14 @@
 #include <optional>
 
 #include "control/analysis/induced_station.hpp"
+#include "control/analysis/student_t.hpp"
 #include "control/analysis/zero_flow.hpp"
 
 namespace leeward::control {
 
 namespace {
+
+constexpr double kPercent = 100;
 
 /// What a check looks at; nullopt = there is no such figure.
 using Seen = std::optional<double>;
@@ -64,6 +67,57 @@ Seen largest_distance(const Induced& induced, double from_pa) {
   return std::max(std::abs(induced.pa[0] - from_pa), std::abs(induced.pa[induced.count - 1] - from_pa));
 }
 
+Seen span_of(const Induced& induced) {
+  return induced.count > 0 ? Seen(induced.pa[induced.count - 1] - induced.pa[0]) : Seen();
+}
+
+Seen largest_off_target(const DirectionResult& result) {
+  Seen largest;
+  for (const StationResult& station : result.stations)
+    if (fit_takes(station))
+      largest = std::max(largest.value_or(0), std::abs(station.induced_pa - station.target_pa));
+  return largest;
+}
+
+/// How often the target that was measured least often was measured.
+Seen fewest_repeats(const Subject& s) {
+  Seen fewest;
+  for (const double target_pa : s.procedure.stations_pa) {
+    double count = 0;
+    for (const StationResult& station : s.result.stations)
+      if (fit_takes(station) && station.target_pa == target_pa) ++count;
+    fewest = std::min(fewest.value_or(count), count);
+  }
+  return fewest;
+}
+
+/// Expanded by 2; what the fan file does not state is not known.
+Seen calibration_of(const DirectionRecord& record) {
+  Seen largest;
+  for (const StationRecord& station : record.stations)
+    if (station.flow_k_relative_u > 0)
+      largest = std::max(largest.value_or(0), kPercent * 2 * station.flow_k_relative_u);
+  return largest;
+}
+
+/// From the interval of the line, which is as many standard errors wide as Student's t says.
+Seen standard_error_at_10_pa(const Subject& s) {
+  const FitResult& fit = s.result.standard_env;
+  if (fit.degrees_of_freedom < 1) return {};
+  const Interval& q10 = fit.flows.q10_m3_s;
+  return kPercent * std::log(q10.high / q10.value) /
+         student_t_two_sided(s.procedure.confidence, fit.degrees_of_freedom);
+}
+
+Seen seen_in_fit(CheckKind kind, const Subject& s) {
+  if (!s.result.standard_env.valid || s.procedure.fit != FitMethod::ols_loglog) return {};
+  const FitResult& fit = s.result.standard_env;
+  if (kind == CheckKind::exponent_range) return fit.n.value;
+  if (kind == CheckKind::r2_min) return fit.r2;
+  if (kind == CheckKind::correlation_min) return std::copysign(std::sqrt(fit.r2), fit.n.value);
+  return standard_error_at_10_pa(s);
+}
+
 Seen shortest_average(const Subject& s) {
   Seen shortest;
   for (std::size_t i = 0; i < s.record.stations.size(); ++i) {
@@ -75,9 +129,35 @@ Seen shortest_average(const Subject& s) {
   return shortest;
 }
 
-Seen seen_in_direction(CheckKind kind, const Subject& s) {
+Seen seen_in_stations(CheckKind kind, const Subject& s) {
   const Induced induced = induced_of(s.result);
-  const bool fitted = s.result.standard_env.valid && s.procedure.fit == FitMethod::ols_loglog;
+  switch (kind) {
+    case CheckKind::station_count:
+      return static_cast<double>(induced.count);
+    case CheckKind::station_spacing:
+      return largest_step(induced);
+    case CheckKind::lowest_station:
+      return induced.count > 0 ? Seen(induced.pa[0]) : Seen();
+    case CheckKind::highest_station:
+      return induced.count > 0 ? Seen(induced.pa[induced.count - 1]) : Seen();
+    case CheckKind::single_point_pressure:
+      return largest_distance(induced, s.procedure.reference_pressure_pa);
+    case CheckKind::pressure_span:
+      return span_of(induced);
+    case CheckKind::station_average:
+      return shortest_average(s);
+    case CheckKind::station_repeats:
+      return fewest_repeats(s);
+    case CheckKind::station_off_target:
+      return largest_off_target(s.result);
+    case CheckKind::flow_calibration:
+      return calibration_of(s.record);
+    default:
+      return {};
+  }
+}
+
+Seen seen_in_direction(CheckKind kind, const Subject& s) {
   const bool has_baseline = s.record.before.taken || s.record.after.taken;
   switch (kind) {
     case CheckKind::baseline_sign_means:
@@ -88,33 +168,20 @@ Seen seen_in_direction(CheckKind kind, const Subject& s) {
       return least_of_baselines(s, [](const auto& b) { return seconds_between(b.begin_ns, b.end_ns); });
     case CheckKind::baseline_samples:
       return least_of_baselines(s, [](const auto& b) { return static_cast<double>(b.samples); });
-    case CheckKind::station_count:
-      return static_cast<double>(induced.count);
-    case CheckKind::station_spacing:
-      return largest_step(induced);
-    case CheckKind::lowest_station:
-      return induced.count > 0 ? Seen(induced.pa[0]) : Seen();
-    case CheckKind::highest_station:
-      return induced.count > 0 ? Seen(induced.pa[induced.count - 1]) : Seen();
-    case CheckKind::station_average:
-      return shortest_average(s);
     case CheckKind::exponent_range:
-      return fitted ? Seen(s.result.standard_env.n.value) : Seen();
     case CheckKind::r2_min:
-      return fitted ? Seen(s.result.standard_env.r2) : Seen();
-    case CheckKind::single_point_pressure:
-      return largest_distance(induced, s.procedure.reference_pressure_pa);
-    case CheckKind::wind_speed:
-    case CheckKind::stack_product:
-    case CheckKind::both_directions:
-      break;
+    case CheckKind::correlation_min:
+    case CheckKind::flow10_standard_error:
+      return seen_in_fit(kind, s);
+    default:
+      return seen_in_stations(kind, s);
   }
-  return {};
 }
 
 bool is_of_whole_run(CheckKind kind) {
   return kind == CheckKind::wind_speed || kind == CheckKind::stack_product ||
-         kind == CheckKind::both_directions;
+         kind == CheckKind::both_directions || kind == CheckKind::directions_differ ||
+         kind == CheckKind::outdoor_temperature;
 }
 
 double measured_directions(const FixedVector<DirectionResult, 2>& directions) {
@@ -125,8 +192,18 @@ double measured_directions(const FixedVector<DirectionResult, 2>& directions) {
   return out + in;
 }
 
+/// Of the flows that the procedure's own fit states, about their mean.
+Seen difference_of(const FixedVector<DirectionResult, 2>& directions) {
+  if (directions.size() < 2 || !directions[0].standard.valid || !directions[1].standard.valid) return {};
+  const double a = directions[0].standard.q_ref_m3_s.value;
+  const double b = directions[1].standard.q_ref_m3_s.value;
+  return kPercent * std::abs(a - b) / (0.5 * (a + b));
+}
+
 Seen seen_in_run(CheckKind kind, const RunRecord& run, const FixedVector<DirectionResult, 2>& directions) {
   if (kind == CheckKind::both_directions) return measured_directions(directions);
+  if (kind == CheckKind::directions_differ) return difference_of(directions);
+  if (kind == CheckKind::outdoor_temperature) return run.conditions.outdoor_c;
   if (kind == CheckKind::wind_speed) return run.conditions.has_wind ? Seen(run.conditions.wind_m_s) : Seen();
   if (!(run.building.height_m > 0)) return {};
   return std::abs(run.conditions.indoor_c - run.conditions.outdoor_c) * run.building.height_m;

@@ -2,8 +2,11 @@
 /// The building under test and the weather, as the building file or a run request gives them.
 
 #include "control/fixed_text.hpp"
+#include "control/fixed_vector.hpp"
 
 namespace leeward::control {
+
+inline constexpr std::size_t kMaxTargets = 8;
 
 /// 0 means that an optional size is not known.
 struct BuildingSpec {
@@ -12,7 +15,9 @@ struct BuildingSpec {
   double envelope_area_m2 = 0;
   double floor_area_m2 = 0;
   double height_m = 0;
-  double volume_relative_u = 0;  ///< standard uncertainty, relative
+  double volume_relative_u = 0;            ///< standard uncertainty, relative
+  double loss_area_m2 = 0;                 ///< heat-loss area without the lowest floor
+  FixedVector<Name, kMaxTargets> targets;  ///< ids of the limits that the result is held against
   bool operator==(const BuildingSpec&) const = default;
   template <class V>
   static void describe(V&& v) {
@@ -22,6 +27,8 @@ struct BuildingSpec {
     v("floor_area_m2", &BuildingSpec::floor_area_m2);
     v("height_m", &BuildingSpec::height_m);
     v("volume_relative_u", &BuildingSpec::volume_relative_u);
+    v("loss_area_m2", &BuildingSpec::loss_area_m2);
+    v("targets", &BuildingSpec::targets);
   }
 };
 

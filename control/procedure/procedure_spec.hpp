@@ -14,21 +14,29 @@ inline constexpr std::size_t kMaxChecklist = 24;
 
 /// What a validity check looks at; `low` and `high` of the check are its limits.
 enum class CheckKind : std::uint8_t {
-  baseline_sign_means,   ///< size of each sign-mean of the zero-flow pressure [Pa] <= high
-  baseline_mean,         ///< size of each zero-flow mean [Pa] <= high
-  baseline_duration,     ///< [s] >= low
-  baseline_samples,      ///< count >= low
-  station_count,         ///< >= low
-  station_spacing,       ///< largest step between neighbouring stations [Pa] <= high
-  lowest_station,        ///< lowest induced pressure [Pa] within low (rule: see low_factor) and high
-  highest_station,       ///< highest induced pressure [Pa] within low and high
-  station_average,       ///< shortest averaging time of a station [s] >= low
-  exponent_range,        ///< low <= n <= high
-  r2_min,                ///< >= low
-  wind_speed,            ///< reported wind [m/s] <= high
-  stack_product,         ///< |indoor - outdoor| * height [m K] <= high
-  both_directions,       ///< both directions measured
-  single_point_pressure  ///< |induced - reference| [Pa] <= high
+  baseline_sign_means,    ///< size of each sign-mean of the zero-flow pressure [Pa] <= high
+  baseline_mean,          ///< size of each zero-flow mean [Pa] <= high
+  baseline_duration,      ///< [s] >= low
+  baseline_samples,       ///< count >= low
+  station_count,          ///< >= low
+  station_spacing,        ///< largest step between neighbouring stations [Pa] <= high
+  lowest_station,         ///< lowest induced pressure [Pa] within low (rule: see low_factor) and high
+  highest_station,        ///< highest induced pressure [Pa] within low and high
+  station_average,        ///< shortest averaging time of a station [s] >= low
+  exponent_range,         ///< low <= n <= high
+  r2_min,                 ///< >= low
+  wind_speed,             ///< reported wind [m/s] <= high
+  stack_product,          ///< |indoor - outdoor| * height [m K] <= high
+  both_directions,        ///< both directions measured
+  single_point_pressure,  ///< |induced - reference| [Pa] <= high
+  correlation_min,        ///< correlation coefficient of the logarithms >= low
+  flow10_standard_error,  ///< standard error of the fitted flow at 10 Pa [%] <= high
+  station_repeats,        ///< fewest measurements of one target >= low
+  pressure_span,          ///< highest less lowest induced pressure [Pa] >= low
+  station_off_target,     ///< largest |induced - target| [Pa] <= high
+  directions_differ,      ///< |difference of the two flows at the reference| / their mean [%] <= high
+  flow_calibration,       ///< expanded uncertainty (k = 2) of the flow's calibration [%] <= high
+  outdoor_temperature     ///< [degrees C] within low and high
 };
 enum class Severity : std::uint8_t { invalid, deviation, advice };
 /// Where the limit is known from: read in a named source, or recalled from memory.

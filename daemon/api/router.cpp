@@ -6,6 +6,7 @@
 
 #include "daemon/api/ask_handlers.hpp"
 #include "daemon/api/command_handlers.hpp"
+#include "daemon/api/library_handlers.hpp"
 #include "daemon/api/problem.hpp"
 #include "daemon/api/report_handler.hpp"
 #include "daemon/api/run_handlers.hpp"
@@ -26,6 +27,8 @@ constexpr std::array kRoutes{
     Route{"GET", "/v1/status", get_status, false},
     Route{"GET", "/v1/healthz", get_healthz, false},
     Route{"GET", "/v1/procedures", get_procedures, true},
+    Route{"GET", "/v1/procedures/*", get_procedure, true},
+    Route{"GET", "/v1/targets", get_targets, true},
     Route{"POST", "/v1/baseline", post_baseline, false},
     Route{"POST", "/v1/hold", post_hold, false},
     Route{"POST", "/v1/climb", post_climb, false},

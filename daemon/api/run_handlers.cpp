@@ -8,6 +8,7 @@
 #include "daemon/api/command_handlers.hpp"
 #include "daemon/api/problem.hpp"
 #include "daemon/api/result_of.hpp"
+#include "daemon/api/result_query.hpp"
 #include "daemon/api/run_request.hpp"
 #include "daemon/api/status_json.hpp"
 #include "daemon/recorder/recording_reader.hpp"
@@ -62,6 +63,12 @@ std::optional<RunEntry> find_entry(const ApiContext& context, const std::string&
   return std::nullopt;
 }
 
+ApiResponse asked_result(json result, const ResultQuery& query) {
+  std::vector<Problem> problems;
+  add_asked(result, query, problems);
+  return problems.empty() ? json_response(200, std::move(result)) : problems_response(problems);
+}
+
 /// What the engine would say to a start now. Its step is a pure function, so a copy of it can be asked.
 ApiResponse dry_run_response(const ApiContext& context, const control::Request& start) {
   const SnapshotPtr snapshot = context.backend.snapshot();
@@ -109,21 +116,25 @@ void get_run(const ApiContext& context, const ApiRequest&, const PathArgs& args,
   reply(json_response(200, body));
 }
 
-void get_run_result(const ApiContext& context, const ApiRequest&, const PathArgs& args, const Reply& reply) {
+void get_run_result(const ApiContext& context, const ApiRequest& request, const PathArgs& args,
+                    const Reply& reply) {
   const std::string& id = args[0];
+  std::vector<Problem> problems;
+  const ResultQuery query = read_result_query(request.query, problems);
+  if (!problems.empty()) return reply(problems_response(problems));
   const auto entry = find_entry(context, id);
   if (!entry) return reply(no_such_run(id));
   if (state_of(context, *entry) == RunState::running) return reply(not_over(context, id));
   const SnapshotPtr snapshot = context.backend.snapshot();
   // The last run is still in memory, and newer there than on the disk.
   const bool is_in_memory = is_live(*snapshot, id) && snapshot->is_run;
-  if (is_in_memory) return reply(json_response(200, result_of(*snapshot, context.backend.config())));
+  if (is_in_memory) return reply(asked_result(result_of(*snapshot, context.backend.config()), query));
   const auto result = result_of_recording(context.runs.path_of(id));
   if (!result && result.error().code == control::Errc::missing_key)
     return reply(problem_response(
         {409, "no_result", "the run " + id + " has no result: it took no averages", "", ""}));
   if (!result) return reply(unreadable(id, result.error()));
-  reply(json_response(200, *result));
+  reply(asked_result(*result, query));
 }
 
 void get_run_samples(const ApiContext& context, const ApiRequest&, const PathArgs& args, const Reply& reply) {

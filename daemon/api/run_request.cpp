@@ -3,6 +3,7 @@
 #include "daemon/api/checked_json.hpp"
 #include "daemon/config/config_directory.hpp"
 #include "daemon/config/key_rules.hpp"
+#include "daemon/config/load_targets.hpp"
 #include "daemon/config/near_key.hpp"
 #include "daemon/words/names.hpp"
 
@@ -19,6 +20,23 @@ void read_numbers(FieldReader& fields, Spec& spec, const std::array<NumberKey<Sp
   }
 }
 
+/// Ids of limits, so that a result says what it is held against.
+void read_targets(FieldReader& fields, control::BuildingSpec& building) {
+  const nlohmann::json* list = fields.any("targets");
+  if (list == nullptr) return;
+  const std::string allowed = "must be a list of at most " + std::to_string(control::kMaxTargets) + " names";
+  if (!list->is_array() || list->size() > control::kMaxTargets)
+    return fields.add_problem("targets", "wrong_type", allowed, "GET /v1/targets lists them");
+  for (const nlohmann::json& id : *list) {
+    if (!id.is_string()) return fields.add_problem("targets", "wrong_type", allowed);
+    const auto named = load_named_targets({id.get<std::string>()}, default_config_directory());
+    if (!named)
+      return fields.add_problem("targets", "unknown_target", to_text(named.errors),
+                                "GET /v1/targets lists them");
+    building.targets.push_back(named.value->front().id);
+  }
+}
+
 void read_building(FieldReader& top, control::RunSpec& run, std::vector<Problem>& problems) {
   const nlohmann::json* object = top.object("building");
   if (object == nullptr) {
@@ -29,6 +47,7 @@ void read_building(FieldReader& top, control::RunSpec& run, std::vector<Problem>
   if (const auto name = fields.text("name", kLongestBuildingName))
     run.building.name = std::string_view(*name);
   read_numbers(fields, run.building, kBuildingKeys);
+  read_targets(fields, run.building);
   fields.refuse_unknown();
 }
 

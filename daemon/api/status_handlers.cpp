@@ -4,7 +4,6 @@
 
 #include "daemon/api/problem.hpp"
 #include "daemon/api/status_json.hpp"
-#include "daemon/config/config_directory.hpp"
 #include "daemon/words/names.hpp"
 
 namespace leeward::daemon {
@@ -31,18 +30,6 @@ void get_healthz(const ApiContext& context, const ApiRequest&, const PathArgs&, 
                                            {"tick_age_s", age_s},
                                            {"device", name_of(snapshot->sample.device)},
                                            {"recording", snapshot->recording != RecordingState::failed}}));
-}
-
-void get_procedures(const ApiContext&, const ApiRequest&, const PathArgs&, const Reply& reply) {
-  nlohmann::json procedures = nlohmann::json::array();
-  for (const std::string& id : list_procedures()) {
-    const auto procedure = load_named_procedure(id, default_config_directory());
-    if (!procedure) continue;  // leeward check says why
-    procedures.push_back({{"id", id},
-                          {"title", std::string(procedure.value->title.view())},
-                          {"standard", std::string(procedure.value->standard.view())}});
-  }
-  reply(json_response(200, {{"procedures", std::move(procedures)}}));
 }
 
 }  // namespace leeward::daemon

@@ -1,5 +1,5 @@
 #pragma once
-/// How things stand, whether the daemon is well, and which procedures there are.
+/// How things stand, and whether the daemon is well.
 
 #include "daemon/api/api_context.hpp"
 
@@ -10,7 +10,5 @@ void get_status(const ApiContext& context, const ApiRequest& request, const Path
 /// 200 while ticks come, 503 otherwise.
 void get_healthz(const ApiContext& context, const ApiRequest& request, const PathArgs& args,
                  const Reply& reply);
-void get_procedures(const ApiContext& context, const ApiRequest& request, const PathArgs& args,
-                    const Reply& reply);
 
 }  // namespace leeward::daemon

@@ -51,6 +51,7 @@ class OptionTree {
     add_commands();
     add_runs();
     add_report();
+    add_analyse();
     add_crew();
     app_.require_subcommand(0, 1);
     app_.set_help_all_flag("--help-all", "help of every command");
@@ -120,13 +121,16 @@ class OptionTree {
     rig->add_option("--auto-crew", r->auto_crew_s, "answer the daemon's asks after so many seconds")
         ->check(between(-1e-9, 86400, "s"));
     auto [check, c] = add<CheckCommand>("check", "checks any of our files");
-    check->add_option("FILE", c->files, "rig, fan, procedure, house or building files")->required();
+    check->add_option("FILE", c->files, "rig, fan, procedure, house, building or target files")->required();
   }
 
   void add_looks() {
     add<StatusCommand>("status", "how things stand");
     add<WatchCommand>("watch", "the same, live, until Ctrl-C");
-    add<ProceduresCommand>("procedures", "the test procedures there are");
+    auto [procedures, p] =
+        add<ProceduresCommand>("procedures", "the test procedures there are, or one explained");
+    procedures->add_option("PROCEDURE", p->procedure, "name or file of the one to explain");
+    add<TargetsCommand>("targets", "the limits of codes and programmes there are");
     auto [replay, r] = add<ReplayCommand>("replay", "puts a recording through the engine again, bit for bit");
     replay->add_option("RECORDING", r->recording, "file or run id")->required();
     replay->add_option("--state", r->state, "folder of the recordings, or the daemon's state folder");
@@ -165,18 +169,52 @@ class OptionTree {
                   "nobody is in the building: no look-round is asked, and a program answers the rest");
     run->add_flag("--dry-run", r->is_dry_run, "only check whether it could start");
     add_conditions(run, r);
+    add_face(run, &r->face);
     add<RunsCommand>("runs", "the runs there are");
     auto [result, t] = add<ResultCommand>("result", "the result of a run");
     result->add_option("RUN", t->run, "run id")->required();
     result->add_option("--state", t->state, kStateHelp);
+    add_face(result, &t->face);
     auto [exported, e] = add<ExportCommand>("export", "writes the samples of a run");
     exported->add_option("RUN", e->run, "run id")->required();
     exported->add_option("--csv", e->csv, "file to write, - for standard output")->required();
     exported->add_option("--state", e->state, kStateHelp);
   }
 
+  void add_analyse() {
+    auto [analyse, a] = add<AnalyseCommand>("analyse", "analyses pressures and flows measured elsewhere");
+    analyse->add_option("FILE", a->table, "table of comma-separated values");
+    analyse->add_flag("--template", a->is_template, "print a commented table to fill in");
+    analyse->add_option("--procedure", a->procedure, "name or file; its fit and limits are used")
+        ->capture_default_str();
+    analyse->add_option("--building", a->building, "building file: sizes, air, targets");
+    analyse->add_option("--direction", a->direction, "depressurize, pressurize or both")
+        ->check(CLI::IsMember({"depressurize", "pressurize", "both"}));
+    analyse
+        ->add_option("--calibration-density-kg-m3", a->calibration_density_kg_m3,
+                     "air for which the flows were calibrated")
+        ->check(between(0.5, 2, "kg/m3"))
+        ->capture_default_str();
+    add_conditions(analyse, a);
+    add_face(analyse, &a->face);
+  }
+
+  void add_face(CLI::App* sub, FaceOptions* face) {
+    sub->add_option("--units", face->units, "si, metric or ip")
+        ->check(CLI::IsMember({"si", "metric", "ip"}))
+        ->capture_default_str();
+    sub->add_option("--target", face->targets,
+                    "limits to hold the result against, as leeward targets lists them")
+        ->delimiter(',');
+    sub->add_option("--decision", face->decision,
+                    "simple: the figure keeps the limit; guarded: its 95 % bound does")
+        ->check(CLI::IsMember({"simple", "guarded"}))
+        ->capture_default_str();
+  }
+
   /// The weather of the day, as the building file may hold it.
-  void add_conditions(CLI::App* run, RunCommand* values) {
+  template <class T>
+  void add_conditions(CLI::App* run, T* values) {
     for (const auto& key : kConditionsKeys) {
       const std::string name = key.rule.key;
       run->add_option_function<double>(

@@ -50,6 +50,12 @@ struct HoldCommand {
 struct PlainCommand {
   std::string path;  ///< below /v1/
 };
+/// How a result is shown.
+struct FaceOptions {
+  std::string units = "metric";
+  std::vector<std::string> targets{};  ///< empty: those that the building file names
+  std::string decision = "simple";
+};
 struct RunCommand {
   std::string procedure;
   std::string building;
@@ -58,6 +64,7 @@ struct RunCommand {
   bool is_dry_run = false;
   /// By the key of the building file; they win over the file.
   std::map<std::string, double> conditions{};
+  FaceOptions face{};
 };
 struct AsksCommand {};
 struct AnswerCommand {
@@ -68,6 +75,17 @@ struct RunsCommand {};
 struct ResultCommand {
   std::string run;
   std::string state;  ///< folder to read from, without a daemon
+  FaceOptions face{};
+};
+struct AnalyseCommand {
+  std::string table;
+  std::string procedure = "iso-9972";  ///< name or file
+  std::string building;
+  std::string direction;
+  bool is_template = false;
+  double calibration_density_kg_m3 = 1.2041;
+  std::map<std::string, double> conditions{};
+  FaceOptions face{};
 };
 struct ExportCommand {
   std::string run;
@@ -86,13 +104,17 @@ struct ReplayCommand {
   std::string recording;
   std::string state;
 };
-struct ProceduresCommand {};
+struct ProceduresCommand {
+  std::string procedure;  ///< name or file; empty: lists all
+};
+struct TargetsCommand {};
 struct VersionCommand {};
 
-using Command = std::variant<ServeCommand, RigCommand, CheckCommand, StatusCommand, WatchCommand,
-                             BaselineCommand, HoldCommand, PlainCommand, RunCommand, AsksCommand,
-                             AnswerCommand, RunsCommand, ResultCommand, ExportCommand, ReportCommand,
-                             ReplayCommand, ProceduresCommand, VersionCommand>;
+using Command =
+    std::variant<ServeCommand, RigCommand, CheckCommand, StatusCommand, WatchCommand, BaselineCommand,
+                 HoldCommand, PlainCommand, RunCommand, AsksCommand, AnswerCommand, RunsCommand,
+                 ResultCommand, ExportCommand, ReportCommand, ReplayCommand, ProceduresCommand,
+                 TargetsCommand, AnalyseCommand, VersionCommand>;
 
 /// What every command may be told.
 struct CommonOptions {

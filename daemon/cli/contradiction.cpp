@@ -15,6 +15,8 @@ const char* name_of_local(const Command& command) {
   if (as<ServeCommand>(command) != nullptr) return "serve";
   if (as<RigCommand>(command) != nullptr) return "rig";
   if (as<ReplayCommand>(command) != nullptr) return "replay";
+  if (as<AnalyseCommand>(command) != nullptr) return "analyse";
+  if (as<TargetsCommand>(command) != nullptr) return "targets";
   return as<ProceduresCommand>(command) != nullptr ? "procedures" : nullptr;
 }
 
@@ -43,12 +45,21 @@ std::string about_hold(const HoldCommand& hold) {
   if (hold.target_pa || !has_more) return {};
   return "hold without a pressure pauses a run where it is: give the pressure in Pa, or no other option";
 }
+
+std::string about_analyse(const AnalyseCommand& analyse) {
+  if (analyse.is_template && !analyse.table.empty())
+    return "--template prints an empty table: give it no file, or leave --template away";
+  if (!analyse.is_template && analyse.table.empty())
+    return "analyse needs a table: leeward analyse FILE.csv, or --template for one to fill in";
+  return {};
+}
 }  // namespace
 
 std::string contradiction(const Command& command, const CommonOptions& common) {
   if (std::string text = about_target(command, common.target); !text.empty()) return text;
   if (std::string text = about_state(command, common.target); !text.empty()) return text;
   if (const auto* hold = as<HoldCommand>(command)) return about_hold(*hold);
+  if (const auto* analyse = as<AnalyseCommand>(command)) return about_analyse(*analyse);
   const auto* exported = as<ExportCommand>(command);
   if (exported != nullptr && exported->csv == "-" && common.json)
     return "--csv - and --json both want standard output: give --csv a file, or leave --json away";

@@ -3,7 +3,6 @@
 #include "daemon/cli/daemon_link.hpp"
 #include "daemon/cli/run_commands.hpp"
 #include "daemon/cli/status_text.hpp"
-#include "daemon/config/config_directory.hpp"
 
 namespace leeward::daemon {
 namespace {
@@ -34,28 +33,6 @@ int run_command(const AsksCommand&, const CommonOptions& common) {
 
 int run_command(const RunsCommand&, const CommonOptions& common) {
   return get(common, "/v1/runs", [](const nlohmann::json& answer) { return runs_text(answer["runs"]); });
-}
-
-int run_command(const ProceduresCommand&, const CommonOptions& common) {
-  nlohmann::json procedures = nlohmann::json::array();
-  std::string text;
-  for (const std::string& id : list_procedures()) {
-    const auto procedure = load_named_procedure(id, default_config_directory());
-    if (!procedure) continue;  // leeward check says why
-    const std::string title(procedure.value->title.view());
-    procedures.push_back(
-        {{"id", id}, {"title", title}, {"standard", std::string(procedure.value->standard.view())}});
-    text += (text.empty() ? "" : "\n") + id + "  " + title;
-  }
-  if (procedures.empty())
-    return report_failure(common.json, {exit_config, "no_procedures", "no procedure files were found",
-                                        "set LEEWARD_CONFIG_DIR to the folder that holds procedures/"});
-  if (common.json) {
-    print_json({{"procedures", std::move(procedures)}});
-  } else {
-    print_text(text);
-  }
-  return exit_done;
 }
 
 }  // namespace leeward::daemon

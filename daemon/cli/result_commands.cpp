@@ -5,8 +5,9 @@
 #include "daemon/api/result_of.hpp"
 #include "daemon/cli/daemon_link.hpp"
 #include "daemon/cli/recording_place.hpp"
+#include "daemon/cli/result_face.hpp"
 #include "daemon/cli/run_commands.hpp"
-#include "daemon/report/result_table.hpp"
+#include "daemon/report/loose_json.hpp"
 
 namespace leeward::daemon {
 namespace {
@@ -55,11 +56,9 @@ int run_command(const ResultCommand& command, const CommonOptions& common) {
   const auto result = fetch<nlohmann::json>(command.run, command.state, common.target, result_from_daemon,
                                             result_of_recording);
   if (!result) return report_failure(common.json, result.error());
-  if (common.json) {
-    print_json(*result);
-  } else {
-    print_text(result_table(*result));
-  }
+  const auto targets = chosen_targets(command.face, object_at(*result, "building"));
+  if (!targets) return report_failure(common.json, targets.error());
+  show_result(*result, *targets, command.face, common.json);
   return exit_done;
 }
 

@@ -58,6 +58,8 @@ Attempt<RunBody> run_body(const RunCommand& command, const Loaded<BuildingFile>&
                {"attended", !command.is_unattended}};
   const std::string name(file.value->building.name.view());
   if (!name.empty()) body.json["building"]["name"] = name;
+  for (const control::Name& id : file.value->building.targets)
+    body.json["building"]["targets"].push_back(id.view());
   if (!command.direction.empty()) body.json["direction"] = command.direction;
   if (command.is_dry_run) body.json["dry_run"] = true;
   body.warnings = warnings_of(file, conditions);

@@ -1,12 +1,12 @@
 #include <nlohmann/json.hpp>
 
 #include "daemon/cli/daemon_link.hpp"
+#include "daemon/cli/result_face.hpp"
 #include "daemon/cli/run_body.hpp"
 #include "daemon/cli/run_commands.hpp"
 #include "daemon/cli/run_follower.hpp"
 #include "daemon/cli/stop_signal.hpp"
 #include "daemon/config/load_building.hpp"
-#include "daemon/report/result_table.hpp"
 
 namespace leeward::daemon {
 namespace {
@@ -44,7 +44,8 @@ Attempt<std::string> follow(const HttpClient& client, const std::string& run_id,
 }
 
 int show_end(const CommonOptions& common, const HttpClient& client, const std::string& run_id,
-             const std::string& state) {
+             const std::string& state, const FaceOptions& face,
+             const std::vector<control::TargetSpec>& targets) {
   const auto result = call(client, "GET", "/v1/runs/" + run_id + "/result");
   const int code = exit_code_of(state);
   if (!result) {
@@ -56,11 +57,7 @@ int show_end(const CommonOptions& common, const HttpClient& client, const std::s
     }
     return code;
   }
-  if (common.json) {
-    print_json(*result);
-  } else {
-    print_text(result_table(*result));
-  }
+  show_result(*result, targets, face, common.json);
   print_progress("run " + run_id + ": " + state + "; leeward asks lists what is left to restore");
   return code;
 }
@@ -72,6 +69,8 @@ int run_command(const RunCommand& command, const CommonOptions& common) {
   const auto body = run_body(command, file);
   if (!body) return report_failure(common.json, body.error());
   for (const std::string& warning : body->warnings) print_progress("warning: " + warning);
+  const auto targets = chosen_targets(command.face, body->json["building"]);
+  if (!targets) return report_failure(common.json, targets.error());
   const auto client = link_to(common.target);
   if (!client) return report_failure(common.json, client.error());
   const auto started = call(*client, "POST", "/v1/runs", body->json);
@@ -88,7 +87,7 @@ int run_command(const RunCommand& command, const CommonOptions& common) {
   print_progress("run " + run_id + " has begun");
   const auto state = follow(*client, run_id, common.target);
   if (!state) return report_failure(common.json, state.error());
-  return show_end(common, *client, run_id, *state);
+  return show_end(common, *client, run_id, *state, command.face, *targets);
 }
 
 }  // namespace leeward::daemon

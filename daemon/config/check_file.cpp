@@ -8,6 +8,7 @@
 #include "daemon/config/load_house.hpp"
 #include "daemon/config/load_procedure.hpp"
 #include "daemon/config/load_rig.hpp"
+#include "daemon/config/load_targets.hpp"
 #include "daemon/config/near_key.hpp"
 #include "daemon/config/parse_toml.hpp"
 
@@ -23,6 +24,7 @@ constexpr std::array kTableKinds = std::to_array<KindOfTable>({{"rig", FileKind:
                                                                {"house", FileKind::house},
                                                                {"procedure", FileKind::procedure},
                                                                {"building", FileKind::building},
+                                                               {"targets", FileKind::target},
                                                                {"fan", FileKind::fan}});
 
 FileKind kind_of(const TomlNode& root) {
@@ -66,6 +68,8 @@ const char* file_kind_text(FileKind kind) {
       return "house file";
     case FileKind::building:
       return "building file";
+    case FileKind::target:
+      return "target file";
     case FileKind::unknown:
       break;
   }
@@ -87,6 +91,8 @@ CheckReport check_file(const std::string& path) {
       return report(kind, load_house(path));
     case FileKind::building:
       return report(kind, load_building(path));
+    case FileKind::target:
+      return report(kind, load_targets(path));
     case FileKind::unknown:
       break;
   }

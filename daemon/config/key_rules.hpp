@@ -36,6 +36,8 @@ inline constexpr std::array kBuildingKeys = std::to_array<NumberKey<control::Bui
     {{"floor_area_m2", 2, 1e6, false, "m2", "internal floor area"}, &control::BuildingSpec::floor_area_m2},
     {{"height_m", 1, 500, false, "m", "inner height, lowest floor to highest ceiling"},
      &control::BuildingSpec::height_m},
+    {{"loss_area_m2", 2, 1e6, false, "m2", "heat-loss area without the lowest floor"},
+     &control::BuildingSpec::loss_area_m2},
     {{"volume_relative_u", 0, 0.5, false, "of the volume", "standard uncertainty of the volume, relative"},
      &control::BuildingSpec::volume_relative_u},
 });

@@ -42,6 +42,9 @@ void read_building(const TomlNode& root, BuildingFile& out, Findings& findings) 
   if (auto table = file.table("building", Need::required)) {
     table->text("name", out.building.name);
     out.given_building = read_given(*table, out.building, kBuildingKeys);
+    std::vector<std::string> targets;
+    table->texts("targets", targets, control::Name::capacity(), control::kMaxTargets);
+    for (const std::string& id : targets) out.building.targets.push_back(std::string_view(id));
     if (!table->has("volume_m3")) table->warn("volume_m3", "not given: the result will have no n50");
     table->finish();
   }

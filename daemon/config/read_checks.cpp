@@ -31,7 +31,15 @@ constexpr std::array kCheckKinds = std::to_array<Choice<CheckRule>>(
      {"wind_speed", {CheckKind::wind_speed, Limits::high}},
      {"stack_product", {CheckKind::stack_product, Limits::high}},
      {"both_directions", {CheckKind::both_directions, Limits::none}},
-     {"single_point_pressure", {CheckKind::single_point_pressure, Limits::high}}});
+     {"single_point_pressure", {CheckKind::single_point_pressure, Limits::high}},
+     {"correlation_min", {CheckKind::correlation_min, Limits::low}},
+     {"flow10_standard_error", {CheckKind::flow10_standard_error, Limits::high}},
+     {"station_repeats", {CheckKind::station_repeats, Limits::low}},
+     {"pressure_span", {CheckKind::pressure_span, Limits::low}},
+     {"station_off_target", {CheckKind::station_off_target, Limits::high}},
+     {"directions_differ", {CheckKind::directions_differ, Limits::high}},
+     {"flow_calibration", {CheckKind::flow_calibration, Limits::high}},
+     {"outdoor_temperature", {CheckKind::outdoor_temperature, Limits::one_or_both}}});
 constexpr std::array kSeverities =
     std::to_array<Choice<control::Severity>>({{"invalid", control::Severity::invalid},
                                               {"deviation", control::Severity::deviation},
@@ -84,7 +92,8 @@ void read_check(TableReader& entry, control::ProcedureSpec& procedure) {
   entry.text("source", check.source);
   entry.finish();
   if (entry.findings().errors.size() == errors_before) judge_together(entry, rule, check);
-  procedure.checks.push_back(check);
+  if (!procedure.checks.push_back(check))
+    entry.error("kind", "is one too many: with those of the other file there are more than 24");
 }
 
 }  // namespace

@@ -121,25 +121,43 @@ bool TableReader::boolean(const char* key, bool& out, Need need) {
   return true;
 }
 
+bool TableReader::checked_text(const std::string& key, const TomlNode& node, std::size_t most_bytes,
+                               std::string& out) {
+  if (node.kind != Kind::text) {
+    wrong_type(key, node, "a text in quotation marks");
+    return false;
+  }
+  const std::size_t size = node.text.size();
+  if (size == 0 || size > most_bytes) {
+    findings_->error(
+        node.line, node.column, key,
+        "must be a text of 1 to " + std::to_string(most_bytes) + " bytes, has " + std::to_string(size));
+    return false;
+  }
+  if (has_control_characters(node.text)) {
+    findings_->error(node.line, node.column, key, "must be one line of text without control characters");
+    return false;
+  }
+  out = node.text;
+  return true;
+}
+
 bool TableReader::text(const char* key, std::string& out, std::size_t most_bytes, Need need) {
   const TomlNode* node = seek(key, need, "a text of 1 to " + std::to_string(most_bytes) + " bytes");
-  if (node == nullptr) return false;
-  if (node->kind != Kind::text) {
-    wrong_type(full_name(key), *node, "a text in quotation marks");
-    return false;
-  }
-  const std::size_t size = node->text.size();
-  if (size == 0 || size > most_bytes) {
-    error(key,
-          "must be a text of 1 to " + std::to_string(most_bytes) + " bytes, has " + std::to_string(size));
-    return false;
-  }
-  if (has_control_characters(node->text)) {
-    error(key, "must be one line of text without control characters");
-    return false;
-  }
-  out = node->text;
-  return true;
+  return node != nullptr && checked_text(full_name(key), *node, most_bytes, out);
+}
+
+bool TableReader::texts(const char* key, std::vector<std::string>& out, std::size_t most_bytes,
+                        std::size_t most) {
+  const TomlNode* node = seek(key, Need::optional, "");
+  const std::string full = full_name(key);
+  if (node == nullptr || !checked_count(full, *node, 0, most, "texts")) return false;
+  std::vector<std::string> values(node->items.size());
+  bool good = true;
+  for (std::size_t i = 0; i < values.size(); ++i)
+    good = checked_text(entry_name(full, i), node->items[i], most_bytes, values[i]) && good;
+  if (good) out = std::move(values);
+  return good;
 }
 
 std::optional<std::size_t> TableReader::word(const char* key, std::span<const std::string> words, Need need) {

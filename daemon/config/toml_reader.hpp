@@ -78,6 +78,8 @@ class TableReader {
   std::optional<std::size_t> word(const char* key, std::span<const std::string> words, Need need);
   bool numbers(const char* key, std::vector<double>& out, const NumberRange& range, std::size_t fewest,
                std::size_t most, Need need = Need::optional);
+  /// `["a", "b", ...]`; each text as text() takes it.
+  bool texts(const char* key, std::vector<std::string>& out, std::size_t most_bytes, std::size_t most);
   /// `[[x, y], ...]`
   bool pairs(const char* key, std::vector<std::pair<double, double>>& out, const NumberRange& x,
              const NumberRange& y, std::size_t fewest, std::size_t most);
@@ -112,6 +114,7 @@ class TableReader {
   const TomlNode* seek(const char* key, Need need, const std::string& allowed);
   [[nodiscard]] std::string full_name(std::string_view key) const;
   void wrong_type(const std::string& key, const TomlNode& node, std::string_view wanted);
+  bool checked_text(const std::string& key, const TomlNode& node, std::size_t most_bytes, std::string& out);
   bool checked_number(const std::string& key, const TomlNode& node, const NumberRange& range, double& out);
   bool checked_count(const std::string& key, const TomlNode& node, std::size_t fewest, std::size_t most,
                      const char* what);

@@ -27,7 +27,9 @@ void about_direction(const control::DirectionResult& d, double reference_pa, Cau
   if (d.extrapolated)
     out.push_back("The highest pressure reached (" + which + ") was " + pressure_text(d.highest_pa) +
                   ". The flow at " + target_text(reference_pa) +
-                  " is extrapolated along the curve, with a larger uncertainty.");
+                  " is extrapolated along the curve, with a larger uncertainty: " +
+                  figure_text(100 * d.budget.exponent, "%") + " of its standard uncertainty of " +
+                  figure_text(100 * d.budget.total, "%") + " come from that.");
   if (!d.own.valid && d.own.n.known) out.push_back("The stations (" + which + ") do not give an exponent.");
   const auto out_of_range =
       std::count_if(d.stations.begin(), d.stations.end(), [](const auto& s) { return !s.signal_in_range; });
@@ -54,6 +56,16 @@ void about_checks(const control::RunRecord& record, const control::RunResult& re
     out.push_back("Some limits are not checked against the standard's text: see each verdict's mark.");
 }
 
+void about_wind(const control::RunRecord& record, const control::RunResult& result, Cautions& out) {
+  constexpr double worth_saying_frac = 0.01;
+  if (!record.conditions.has_wind || result.wind_bound_frac < worth_saying_frac) return;
+  out.push_back("A steady wind of " + figure_text(record.conditions.wind_m_s, "m/s") +
+                ", as reported, can shift the flow of one direction at " +
+                target_text(record.procedure.reference_pressure_pa) + " by up to " +
+                figure_text(100 * result.wind_bound_frac, "%") +
+                ", however the leaks lie; most of it cancels in the mean of both directions.");
+}
+
 void about_uncertainty(const control::RunRecord& record, Cautions& out) {
   bool stated = true;
   for (const auto& d : record.directions)
@@ -72,6 +84,7 @@ Cautions cautions_of(RunState state, const control::RunRecord& record, const con
   if (result.computed && exponent_assumed(result, record.procedure))
     out.push_back(assumed_exponent_text(record.procedure));
   if (result.computed) about_uncertainty(record, out);
+  if (result.computed) about_wind(record, result, out);
   about_checks(record, result, out);
   return out;
 }

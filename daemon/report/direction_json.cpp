@@ -1,8 +1,9 @@
 #include "daemon/report/direction_json.hpp"
 
 #include <cmath>
-#include <limits>
 
+#include "control/analysis/density_correction.hpp"
+#include "control/analysis/metrics.hpp"
 #include "daemon/report/assumed_exponent.hpp"
 #include "daemon/report/json_figures.hpp"
 #include "daemon/words/ask_text.hpp"
@@ -43,13 +44,26 @@ json stations_json(const control::DirectionResult& direction, const control::Eng
   return list;
 }
 
-void put_flows(json& out, const control::Interval& q_ref_m3_s, const control::Interval& c_m3_s_pan,
-               const control::Interval& n, double reference_pa) {
+void put_flows(json& out, const control::Interval& q_ref_m3_s, const control::FlowsAt& flows,
+               double reference_pa) {
+  put_interval(out, "q4_m3_h", flows.q4_m3_s, kHourlyPerSecond);
+  put_interval(out, "q10_m3_h", flows.q10_m3_s, kHourlyPerSecond);
+  put_interval(out, "q50_m3_h", flows.q50_m3_s, kHourlyPerSecond);
+  put_interval(out, "q75_m3_h", flows.q75_m3_s, kHourlyPerSecond);
   put_interval(out, "q" + key_pressure(reference_pa) + "_m3_h", q_ref_m3_s, kHourlyPerSecond);
-  if (reference_pa == kHeadlinePa) return;
-  const bool known = c_m3_s_pan.known && n.known;
-  const double q50 = c_m3_s_pan.value * std::pow(kHeadlinePa, n.value) * kHourlyPerSecond;
-  put_value_only(out, "q50_m3_h", known ? q50 : std::numeric_limits<double>::quiet_NaN());
+}
+
+void put_leakage_areas(json& out, const control::FlowsAt& flows, control::Density air) {
+  const auto cm2_per_m3_s = [air](double pa, double discharge_coefficient) {
+    return kCm2PerM2 *
+           control::leakage_area_m2(control::m3_per_s(1), control::pascals(pa), air, discharge_coefficient);
+  };
+  put_interval(out, "ela4_cm2", flows.q4_m3_s,
+               cm2_per_m3_s(control::kEla4Pa, control::kEla4DischargeCoefficient));
+  put_interval(out, "ela10_cm2", flows.q10_m3_s,
+               cm2_per_m3_s(control::kEqla10Pa, control::kEla4DischargeCoefficient));
+  put_interval(out, "eqla10_cm2", flows.q10_m3_s,
+               cm2_per_m3_s(control::kEqla10Pa, control::kEqla10DischargeCoefficient));
 }
 
 json fit_json(const control::FitResult& fit, double reference_pa, bool exponent_assumed) {
@@ -60,12 +74,16 @@ json fit_json(const control::FitResult& fit, double reference_pa, bool exponent_
               {"degrees_of_freedom", fit.degrees_of_freedom}};
   put_interval(out, "c_m3_h_pan", fit.c_m3_s_pan, kHourlyPerSecond);
   put_interval(out, "n", fit.n, 1);
-  put_flows(out, fit.q_ref_m3_s, fit.c_m3_s_pan, fit.n, reference_pa);
+  put_flows(out, fit.q_ref_m3_s, fit.flows, reference_pa);
   return out;
 }
 
 json standard_fit_json(const control::DirectionResult& d, const control::ProcedureSpec& procedure) {
-  return fit_json(d.standard, procedure.reference_pressure_pa, is_fixed(procedure));
+  json out = fit_json(d.standard, procedure.reference_pressure_pa, is_fixed(procedure));
+  const control::Air air = control::dry_air(control::celsius(procedure.reference_temperature_c),
+                                            control::pascals_absolute(procedure.reference_pressure_abs_pa));
+  put_leakage_areas(out, d.standard.flows, air.density);
+  return out;
 }
 
 json budget_json(bool known, const control::Budget& b) {

@@ -5,6 +5,7 @@
 
 #include "control/analysis/run_result.hpp"
 #include "control/engine_config.hpp"
+#include "control/units.hpp"
 
 namespace leeward::daemon {
 
@@ -16,7 +17,7 @@ namespace leeward::daemon {
 [[nodiscard]] nlohmann::json fit_json(const control::FitResult& fit, double reference_pa,
                                       bool exponent_assumed);
 
-/// The procedure's own fit, at reference air.
+/// The procedure's own fit, at reference air, with its leakage areas there.
 [[nodiscard]] nlohmann::json standard_fit_json(const control::DirectionResult& direction,
                                                const control::ProcedureSpec& procedure);
 
@@ -26,9 +27,11 @@ namespace leeward::daemon {
 [[nodiscard]] nlohmann::json direction_json(const control::DirectionResult& direction,
                                             const control::ProcedureSpec& procedure);
 
-/// Puts the flow at the reference pressure under its name, and q50_m3_h where that is another pressure: then
-/// from the curve, without an interval, since the curve's intervals of C and n do not give it.
-void put_flows(nlohmann::json& out, const control::Interval& q_ref_m3_s, const control::Interval& c_m3_s_pan,
-               const control::Interval& n, double reference_pa);
+/// Puts the flows at 4, 10, 50 and 75 Pa, and at the reference pressure under its name.
+void put_flows(nlohmann::json& out, const control::Interval& q_ref_m3_s, const control::FlowsAt& flows,
+               double reference_pa);
+
+/// Puts the leakage areas of a curve whose air has this density.
+void put_leakage_areas(nlohmann::json& out, const control::FlowsAt& flows, control::Density air);
 
 }  // namespace leeward::daemon

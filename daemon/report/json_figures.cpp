@@ -18,12 +18,7 @@ void put_interval(nlohmann::json& out, const std::string& key, const control::In
   out[key] = number_if(interval.known, interval.value * scale);
   out[key + "_low"] = number_if(interval.known, interval.low * scale);
   out[key + "_high"] = number_if(interval.known, interval.high * scale);
-}
-
-void put_value_only(nlohmann::json& out, const std::string& key, double value) {
-  out[key] = number_or_null(value);
-  out[key + "_low"] = nullptr;
-  out[key + "_high"] = nullptr;
+  out[key + "_upper"] = number_if(interval.known, interval.upper * scale);
 }
 
 std::string key_pressure(double pa) {

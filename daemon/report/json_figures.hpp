@@ -12,12 +12,10 @@ namespace leeward::daemon {
 [[nodiscard]] nlohmann::json number_or_null(double value);
 [[nodiscard]] nlohmann::json number_if(bool known, double value);
 
-/// Puts key, key_low and key_high; all three null when the interval is not known.
+/// Puts key, key_low and key_high (two-sided) and key_upper (one-sided bound); all null when the interval is
+/// not known.
 void put_interval(nlohmann::json& out, const std::string& key, const control::Interval& interval,
                   double scale);
-
-/// Puts a value whose interval cannot be told.
-void put_value_only(nlohmann::json& out, const std::string& key, double value);
 
 /// A pressure as part of a key: 50 gives "50", 12.5 gives "12_5".
 [[nodiscard]] std::string key_pressure(double pa);

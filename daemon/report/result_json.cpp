@@ -4,7 +4,6 @@
 #include <array>
 #include <cmath>
 #include <ctime>
-#include <limits>
 
 #include "daemon/report/assumed_exponent.hpp"
 #include "daemon/report/cautions.hpp"
@@ -32,8 +31,10 @@ std::string utc_text(std::int64_t unix_ms) {
   return {text.data(), size};
 }
 
-double per_size(double q_m3_h, double size) {
-  return size > 0 ? q_m3_h / size : std::numeric_limits<double>::quiet_NaN();
+/// As an exact size divides it; not known where the size is not.
+control::Interval per_size(control::Interval flow, double size) {
+  if (!(size > 0)) flow.known = false;
+  return flow;
 }
 
 /// Air changes and permeabilities at the reference pressure and, where that is another, at 50 Pa.
@@ -43,11 +44,24 @@ void put_specific_flows(json& out, const RunRecord& record, const RunResult& res
   put_interval(out, "qe" + at + "_m3_h_m2", result.qe_m3_h_m2, 1);
   put_interval(out, "qf" + at + "_m3_h_m2", result.qf_m3_h_m2, 1);
   if (record.procedure.reference_pressure_pa == kHeadlinePa) return;
-  const json& q50 = out.at("q50_m3_h");
-  const double q50_m3_h = q50.is_number() ? q50.get<double>() : std::numeric_limits<double>::quiet_NaN();
-  put_value_only(out, "n50_per_h", per_size(q50_m3_h, record.building.volume_m3));
-  put_value_only(out, "qe50_m3_h_m2", per_size(q50_m3_h, record.building.envelope_area_m2));
-  put_value_only(out, "qf50_m3_h_m2", per_size(q50_m3_h, record.building.floor_area_m2));
+  put_interval(out, "n50_per_h", result.at_50_pa.n_per_h, 1);
+  put_interval(out, "qe50_m3_h_m2", result.at_50_pa.qe_m3_h_m2, 1);
+  put_interval(out, "qf50_m3_h_m2", result.at_50_pa.qf_m3_h_m2, 1);
+}
+
+/// What codes limit beside the flow at 50 Pa.
+void put_code_figures(json& out, const RunRecord& record, const RunResult& result) {
+  const double envelope = record.building.envelope_area_m2;
+  put_interval(out, "qe4_m3_h_m2", per_size(result.flows.q4_m3_s, envelope), kHourlyPerSecond / envelope);
+  put_interval(out, "qe75_m3_h_m2", per_size(result.flows.q75_m3_s, envelope), kHourlyPerSecond / envelope);
+  put_interval(out, "q4_loss_m3_h_m2", result.q4_loss_m3_h_m2, 1);
+  put_interval(out, "ela4_cm2", result.ela4_m2, kCm2PerM2);
+  put_interval(out, "ela10_cm2", result.ela10_m2, kCm2PerM2);
+  put_interval(out, "eqla10_cm2", result.eqla10_m2, kCm2PerM2);
+  put_interval(out, "specific_leakage_cm2_m2", result.specific_leakage_cm2_m2, 1);
+  put_interval(out, "nl_03", result.normalized_leakage_03, 1);
+  put_interval(out, "nl_04", result.normalized_leakage_04, 1);
+  put_interval(out, "nla_cm2_m2", result.normalized_leakage_cm2_m2, 1);
 }
 
 /// The lowest of the directions is stated, so each must have one.
@@ -60,10 +74,10 @@ bool has_r2(const RunRecord& record, const RunResult& result) {
 void put_estimate(json& out, const RunRecord& record, const RunResult& result) {
   put_interval(out, "c_m3_h_pan", result.c_m3_s_pan, kHourlyPerSecond);
   put_interval(out, "n", result.n, 1);
-  put_flows(out, result.q_ref_m3_s, result.c_m3_s_pan, result.n, record.procedure.reference_pressure_pa);
+  put_flows(out, result.q_ref_m3_s, result.flows, record.procedure.reference_pressure_pa);
   put_specific_flows(out, record, result);
-  put_interval(out, "ela4_cm2", result.ela4_m2, kCm2PerM2);
-  put_interval(out, "eqla10_cm2", result.eqla10_m2, kCm2PerM2);
+  put_code_figures(out, record, result);
+  out["wind_bound_frac"] = number_if(result.computed && record.conditions.has_wind, result.wind_bound_frac);
   const bool assumed = exponent_assumed(result, record.procedure);
   out["exponent_assumed"] = assumed;
   out["estimate_text"] = own_fit_text(assumed);
@@ -93,7 +107,10 @@ json standard_json(const RunRecord& record, const RunResult& result) {
     out = fits[0];
   } else {
     const std::string q_ref = "q" + key_pressure(reference_pa) + "_m3_h";
-    for (const std::string& key : {std::string("q50_m3_h"), q_ref, std::string("n")})
+    for (const std::string& key :
+         {q_ref, std::string("q4_m3_h"), std::string("q10_m3_h"), std::string("q50_m3_h"),
+          std::string("q75_m3_h"), std::string("n"), std::string("ela4_cm2"), std::string("ela10_cm2"),
+          std::string("eqla10_cm2")})
       out[key] = mean_of(fits, key);
     out["exponent_assumed"] = record.procedure.fit == control::FitMethod::fixed_exponent;
     out["valid"] =

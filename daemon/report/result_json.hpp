@@ -3,8 +3,8 @@
 ///
 /// Top-level figures are our estimate with its full 95 % interval at standard air; `standard` holds the
 /// procedure's own fit, `directions` each direction; for both directions the top-level flows are the mean.
-/// A figure that is not known is null. Where the procedure's reference pressure is not 50 Pa its flow has a
-/// key of its own (q75_m3_h, ...), and q50_m3_h is read off the curve, without an interval.
+/// A figure that is not known is null. Flows are stated at 4, 10, 50 and 75 Pa and at the procedure's
+/// reference pressure. Keys end in _low and _high (two-sided 95 %) and _upper (one-sided bound, for limits).
 
 #include <cstdint>
 #include <string>

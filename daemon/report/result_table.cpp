@@ -18,69 +18,100 @@ std::string cell(double value, int decimals) {
   return std::isfinite(value) ? fixed_text(value, decimals) : std::string("-");
 }
 
+/// No more digits than were asked for.
+std::string target_cell(double pa) { return cell(pa, pa == std::round(pa) ? 0 : 1); }
+
 std::string line_of(const std::string& text) { return text.empty() ? text : text + "\n"; }
 
+/// A reading of the weather in inch-pound units: factor, then offset.
+struct WeatherUnit {
+  double factor;
+  double offset;
+  const char* unit;
+};
+constexpr WeatherUnit kFahrenheit{1.8, 32, " F"};
+constexpr WeatherUnit kFeet{1 / 0.3048, 0, " ft"};
+constexpr WeatherUnit kMilesPerHour{3600 / 1609.344, 0, " mph"};
+
 /// The weather that the corrections took, as far as it is known.
-std::string conditions(const json& result) {
+std::string conditions(const json& result, Units units) {
   const json given = object_at(result, "conditions");
   std::string out;
-  const auto add = [&](const char* key, const char* before, int decimals, const char* after) {
+  const auto add = [&](const char* key, const char* before, int decimals, const char* unit,
+                       const WeatherUnit& ip) {
     const double value = number_at(given, key);
-    if (std::isfinite(value))
-      out += (out.empty() ? "" : ", ") + (before + fixed_text(value, decimals)) + after;
+    if (!std::isfinite(value)) return;
+    const bool is_ip = units == Units::ip;
+    out += (out.empty() ? "" : ", ") +
+           (before + fixed_text(is_ip ? ip.factor * value + ip.offset : value, decimals)) +
+           (is_ip ? ip.unit : unit);
   };
-  add("indoor_c", "indoors ", 1, " C");
-  add("outdoor_c", "outdoors ", 1, " C");
-  add("barometric_pa", "barometer ", 0, " Pa");
-  add("altitude_m", "altitude ", 0, " m");
-  add("wind_m_s", "wind ", 1, " m/s");
+  constexpr WeatherUnit pascals{1, 0, " Pa"};
+  add("indoor_c", "indoors ", 1, " C", kFahrenheit);
+  add("outdoor_c", "outdoors ", 1, " C", kFahrenheit);
+  add("barometric_pa", "barometer ", 0, " Pa", pascals);
+  add("altitude_m", "altitude ", 0, " m", kFeet);
+  add("wind_m_s", "wind ", 1, " m/s", kMilesPerHour);
   return line_of(out);
 }
 
-std::string head(const json& result) {
+std::string head(const json& result, Units units) {
   const std::string state = text_at(result, "state");
   const std::string validity = true_at(result, "valid") ? ", valid" : state == "invalid" ? "" : ", not valid";
   std::string out =
       text_at(result, "procedure") + ", " + text_at(result, "run_id") + ", " + state + validity + "\n";
-  if (result.find("building") != result.end()) out += text_at(object_at(result, "building"), "name") + "\n";
-  return out + conditions(result);
+  out += line_of(text_at(object_at(result, "building"), "name"));
+  return out + conditions(result, units);
 }
 
 struct Headline {
   const char* symbol;
   const char* key;
-  const char* unit;
+  Quantity quantity;
   const char* meaning;
 };
 
 constexpr Headline kHeadlines[] = {
-    {"q50", "q50_m3_h", "m3/h", "flow through the envelope at 50 Pa"},
-    {"n50", "n50_per_h", "1/h", "air changes an hour at 50 Pa"},
-    {"qE50", "qe50_m3_h_m2", "m3/(h m2)", "q50 per envelope area"},
-    {"qF50", "qf50_m3_h_m2", "m3/(h m2)", "q50 per floor area"},
-    {"C", "c_m3_h_pan", "m3/(h Pa^n)", "flow coefficient"},
-    {"n", "n", "", "flow exponent, 0.5 to 1"},
-    {"ELA4", "ela4_cm2", "cm2", "leakage area at 4 Pa"},
-    {"EqLA10", "eqla10_cm2", "cm2", "leakage area at 10 Pa, sharp hole"},
+    {"q50", "q50_m3_h", Quantity::flow, "flow through the envelope at 50 Pa"},
+    {"n50", "n50_per_h", Quantity::per_hour, "air changes an hour at 50 Pa"},
+    {"qE50", "qe50_m3_h_m2", Quantity::flow_per_area, "q50 per envelope area"},
+    {"qF50", "qf50_m3_h_m2", Quantity::flow_per_area, "q50 per floor area"},
+    {"C", "c_m3_h_pan", Quantity::coefficient, "flow coefficient"},
+    {"n", "n", Quantity::plain, "flow exponent, 0.5 to 1"},
+    {"ELA4", "ela4_cm2", Quantity::area, "leakage area at 4 Pa"},
+    {"EqLA10", "eqla10_cm2", Quantity::area, "leakage area at 10 Pa, sharp hole"},
 };
 
-std::string headline(const json& result, const Headline& h) {
+/// For those who need them; the headlines stay short.
+constexpr Headline kMoreFigures[] = {
+    {"q4", "q4_m3_h", Quantity::flow, "flow at 4 Pa"},
+    {"q10", "q10_m3_h", Quantity::flow, "flow at 10 Pa"},
+    {"q75", "q75_m3_h", Quantity::flow, "flow at 75 Pa"},
+    {"ELA10", "ela10_cm2", Quantity::area, "leakage area at 10 Pa"},
+    {"SLA", "specific_leakage_cm2_m2", Quantity::area_per_area, "ELA4 per floor area"},
+    {"NL", "nl_03", Quantity::plain, "normalized leakage, (height/2.5 m)^0.3"},
+    {"NL0.4", "nl_04", Quantity::plain, "the same with the exponent 0.4"},
+    {"NLA", "nla_cm2_m2", Quantity::area_per_area, "EqLA10 per envelope area"},
+};
+
+std::string headline(const json& result, const Headline& h, Units units) {
   const std::string key = h.key;
-  const double value = number_at(result, key);
+  const FaceUnit shown = face_unit(h.quantity, units);
+  const double value = shown.factor * number_at(result, key);
   if (!std::isfinite(value)) return {};
-  const double low = number_at(result, key + "_low");
-  const double high = number_at(result, key + "_high");
+  const double low = shown.factor * number_at(result, key + "_low");
+  const double high = shown.factor * number_at(result, key + "_high");
   const bool interval = std::isfinite(low) && std::isfinite(high);
   const std::string range =
       interval ? figure_text(low, "") + " to " + figure_text(high, "") : std::string("no interval");
   const bool is_assumed = key == "n" && true_at(result, "exponent_assumed");
-  return left_in(h.symbol, 7) + left_in(figure_text(value, h.unit), 20) + left_in(range, 18) +
+  return left_in(h.symbol, 7) + left_in(figure_text(value, shown.unit), 20) + left_in(range, 18) +
          (is_assumed ? "exponent: assumed, not measured" : h.meaning) + "\n";
 }
 
-std::string headlines(const json& result) {
+std::string headlines(const json& result, Units units) {
   std::string out;
-  for (const Headline& h : kHeadlines) out += headline(result, h);
+  for (const Headline& h : kHeadlines) out += headline(result, h, units);
   if (out.empty()) return "\nNo figures: there were not enough stations.\n";
   const double r2 = number_at(result, "r2");
   if (std::isfinite(r2)) out += left_in("r2", 7) + fixed_text(r2, 5) + "\n";
@@ -88,13 +119,36 @@ std::string headlines(const json& result) {
          line_of(text_at(result, "estimate_text"));
 }
 
-std::string standard(const json& result) {
+std::string more_figures(const json& result, Units units) {
+  std::string out;
+  for (const Headline& h : kMoreFigures) out += headline(result, h, units);
+  return out.empty() ? out : "\nMore figures\n" + out;
+}
+
+std::string targets(const json& result) {
+  const json list = list_at(result, "targets");
+  if (list.empty()) return {};
+  std::string out = "\nTargets\n";
+  for (const json& target : list) {
+    const bool judged = target.is_object() && target.contains("passed") && target["passed"].is_boolean();
+    out += wrapped(left_in(!judged                     ? "-"
+                           : true_at(target, "passed") ? "passed"
+                                                       : "failed",
+                           10),
+                   text_at(target, "text"));
+  }
+  return out;
+}
+
+std::string standard(const json& result, Units units) {
   const json fit = object_at(result, "standard");
   if (!std::isfinite(number_at(fit, "q50_m3_h"))) return {};
   const std::string assumed = true_at(fit, "exponent_assumed") ? " (assumed)" : "";
+  const FaceUnit flow = face_unit(Quantity::flow, units);
   return "\n" +
-         wrapped("", "By the procedure's own fit: q50 " + figure_text(number_at(fit, "q50_m3_h"), "m3/h") +
-                         ", n " + figure_text(number_at(fit, "n"), "") + assumed) +
+         wrapped("", "By the procedure's own fit: q50 " +
+                         figure_text(flow.factor * number_at(fit, "q50_m3_h"), flow.unit) + ", n " +
+                         figure_text(number_at(fit, "n"), "") + assumed) +
          line_of(text_at(fit, "text"));
 }
 
@@ -109,32 +163,36 @@ std::string station_row(std::string_view restriction, const Cells&... cells) {
   return row + (restriction.empty() ? "" : "  " + std::string(restriction)) + "\n";
 }
 
-std::string station_line(const json& s) {
+std::string station_line(const json& s, Units units) {
+  const FaceUnit flow = face_unit(Quantity::flow, units);
+  const int decimals = units == Units::si ? 4 : 1;
   std::string note;
   if (!true_at(s, "settled")) note += " not settled";
   if (!true_at(s, "signal_in_range")) note += std::string(note.empty() ? "" : ",") + " signal out of range";
-  return station_row(text_at(s, "restriction"), cell(number_at(s, "target_pa"), 0),
-                     cell(number_at(s, "induced_pa"), 1), cell(number_at(s, "flow_read_m3_h"), 1),
-                     cell(number_at(s, "flow_m3_h"), 1), cell(number_at(s, "signal_pa"), 1),
-                     cell(number_at(s, "demand_frac") * 100, 0),
+  return station_row(text_at(s, "restriction"), target_cell(number_at(s, "target_pa")),
+                     cell(number_at(s, "induced_pa"), 1),
+                     cell(flow.factor * number_at(s, "flow_read_m3_h"), decimals),
+                     cell(flow.factor * number_at(s, "flow_m3_h"), decimals),
+                     cell(number_at(s, "signal_pa"), 1), cell(number_at(s, "demand_frac") * 100, 0),
                      cell(number_at(s, "residual_frac") * 100, 2)) +
          (note.empty() ? "" : "       " + note + "\n");
 }
 
-std::string stations(const json& result) {
+std::string stations(const json& result, Units units) {
   const json list = list_at(result, "stations");
   if (list.empty()) return {};
+  const std::string unit = face_unit(Quantity::flow, units).unit;
   std::string out =
       "\nStations: flow as read at the fan, then corrected for the air through the leaks;\n"
       "both zero-flow pressures are taken off the induced pressure\n" +
       station_row("restriction", "target", "induced", "as read", "corrected", "signal", "demand",
                   "residual") +
-      station_row("", "Pa", "Pa", "m3/h", "m3/h", "Pa", "%", "%");
+      station_row("", "Pa", "Pa", unit, unit, "Pa", "%", "%");
   std::string direction;
   for (const json& station : list) {
     if (const std::string now = text_at(station, "direction"); now != direction) out += now + "\n";
     direction = text_at(station, "direction");
-    out += station_line(station);
+    out += station_line(station, units);
   }
   return out;
 }
@@ -162,10 +220,11 @@ std::string cautions(const json& result) {
 
 }  // namespace
 
-std::string result_table(const json& result) {
+std::string result_table(const json& result, Units units) {
   if (!result.is_object()) return "No result.\n";
-  return head(result) + headlines(result) + standard(result) + stations(result) + baselines(result) +
-         checks_table(result) + cautions(result);
+  return head(result, units) + headlines(result, units) + targets(result) + standard(result, units) +
+         more_figures(result, units) + stations(result, units) + baselines(result) + checks_table(result) +
+         cautions(result);
 }
 
 }  // namespace leeward::daemon

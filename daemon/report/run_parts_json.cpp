@@ -50,11 +50,15 @@ json verdict_json(const control::CheckSpec& check, const control::Verdict& verdi
 }  // namespace
 
 json building_json(const control::BuildingSpec& b) {
+  json targets = json::array();
+  for (const control::Name& id : b.targets) targets.push_back(id.view());
   return {{"name", b.name.view()},
           {"volume_m3", number_if(b.volume_m3 > 0, b.volume_m3)},
           {"envelope_area_m2", number_if(b.envelope_area_m2 > 0, b.envelope_area_m2)},
           {"floor_area_m2", number_if(b.floor_area_m2 > 0, b.floor_area_m2)},
           {"height_m", number_if(b.height_m > 0, b.height_m)},
+          {"loss_area_m2", number_if(b.loss_area_m2 > 0, b.loss_area_m2)},
+          {"targets", targets},
           {"volume_relative_u", number_or_null(b.volume_relative_u)}};
 }
 

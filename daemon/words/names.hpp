@@ -9,6 +9,7 @@
 #include <type_traits>
 
 #include "control/analysis/run_result.hpp"
+#include "control/analysis/target_verdict.hpp"
 #include "control/ask.hpp"
 #include "control/command.hpp"
 #include "control/engine_config.hpp"
@@ -145,10 +146,12 @@ struct EnumNames<control::LimitedBy> {
 };
 template <>
 struct EnumNames<control::CheckKind> {
-  static constexpr auto kNames = names_detail::table<control::CheckKind::single_point_pressure>(
+  static constexpr auto kNames = names_detail::table<control::CheckKind::outdoor_temperature>(
       "baseline_sign_means", "baseline_mean", "baseline_duration", "baseline_samples", "station_count",
       "station_spacing", "lowest_station", "highest_station", "station_average", "exponent_range", "r2_min",
-      "wind_speed", "stack_product", "both_directions", "single_point_pressure");
+      "wind_speed", "stack_product", "both_directions", "single_point_pressure", "correlation_min",
+      "flow10_standard_error", "station_repeats", "pressure_span", "station_off_target", "directions_differ",
+      "flow_calibration", "outdoor_temperature");
 };
 template <>
 struct EnumNames<control::Severity> {
@@ -173,6 +176,20 @@ template <>
 struct EnumNames<control::CheckOutcome> {
   static constexpr auto kNames =
       names_detail::table<control::CheckOutcome::not_applicable>("passed", "failed", "not_applicable");
+};
+template <>
+struct EnumNames<control::TargetMetric> {
+  static constexpr auto kNames = names_detail::table<control::TargetMetric::normalized_area>(
+      "n50", "qe50", "qf50", "qe75", "qe4", "q4_loss", "normalized_area");
+};
+template <>
+struct EnumNames<control::TargetUnit> {
+  static constexpr auto kNames =
+      names_detail::table<control::TargetUnit::cm2_m2>("1/h", "m3/(h m2)", "cfm/ft2", "L/(s m2)", "cm2/m2");
+};
+template <>
+struct EnumNames<control::Decision> {
+  static constexpr auto kNames = names_detail::table<control::Decision::guarded>("simple", "guarded");
 };
 template <>
 struct EnumNames<control::Errc> {

@@ -6,5 +6,6 @@
 #include "daemon/words/fit_text.hpp"
 #include "daemon/words/phase_text.hpp"
 #include "daemon/words/refusal_text.hpp"
+#include "daemon/words/target_text.hpp"
 #include "daemon/words/trip_text.hpp"
 #include "daemon/words/verdict_text.hpp"

@@ -38,6 +38,14 @@ constexpr std::array<CheckWords, EnumNames<CheckKind>::kNames.size()> kCheckWord
     {"Temperature difference times height", "Temp. difference x height", "m K"},
     {"Both directions measured", "Both directions measured", ""},
     {"Distance of the station from the reference pressure", "Distance from the reference", "Pa"},
+    {"Correlation coefficient of the logarithms", "Correlation coefficient", ""},
+    {"Standard error of the fitted flow at 10 Pa", "Standard error at 10 Pa", "%"},
+    {"Fewest measurements of one pressure", "Measurements of a pressure", ""},
+    {"Highest less lowest induced pressure", "Span of the stations", "Pa"},
+    {"Largest distance of a station from its target", "Distance from the target", "Pa"},
+    {"Difference of the two directions, of their mean", "Difference of directions", "%"},
+    {"Expanded uncertainty (k = 2) of the flow's calibration", "Flow calibration, k = 2", "%"},
+    {"Outdoor temperature", "Outdoor temperature", "degrees C"},
 }};
 
 const CheckWords& words_of(CheckKind kind) {
@@ -53,11 +61,16 @@ bool upper_limit(const CheckSpec& check, const Verdict& verdict) {
   return check.has_high && verdict.limit == check.high && !(check.has_low && verdict.limit == check.low);
 }
 
+bool is_count(CheckKind kind) {
+  return kind == CheckKind::station_count || kind == CheckKind::baseline_samples ||
+         kind == CheckKind::station_repeats;
+}
+
 std::string figure_words(CheckKind kind, double value) {
   // r2 lives close to 1: three digits would hide what matters.
-  if (kind == CheckKind::r2_min) return fixed_text(value, 4);
+  if (kind == CheckKind::r2_min || kind == CheckKind::correlation_min) return fixed_text(value, 4);
   if (kind == CheckKind::exponent_range) return fixed_text(value, 3);
-  if (kind == CheckKind::station_count || kind == CheckKind::baseline_samples) return fixed_text(value, 0);
+  if (is_count(kind)) return fixed_text(value, 0);
   return figure_text(value, check_unit(kind));
 }
 

@@ -2,7 +2,9 @@
 
 #include <gtest/gtest.h>
 
+#include <cmath>
 #include <limits>
+#include <vector>
 
 namespace leeward::control {
 namespace {
@@ -47,6 +49,46 @@ TEST(LinearPair, LeavesThePairAloneForWhatIsNotANumber) {
   EXPECT_EQ(observe(before, 1, nan, 1), before);
   EXPECT_EQ(observe(before, 1, 1, nan), before);
   EXPECT_EQ(observe(before, 1, 1, 0), before);
+}
+
+/// Slope through the origin, its standard error and the residual standard deviation.
+struct ThroughOrigin {
+  double slope = 0;
+  double slope_se = 0;
+  double residual_s = 0;
+};
+
+ThroughOrigin through_origin(const std::vector<double>& x, const std::vector<double>& y) {
+  constexpr double prior_variance = 100;
+  LinearPair pair{.a = 0, .b = 0, .var_a = 0, .cov_ab = 0, .var_b = prior_variance};
+  for (std::size_t i = 0; i < x.size(); ++i) pair = observe(pair, x[i], y[i], 1);
+  // Least squares has no prior: its precision is taken off again.
+  const double precision = 1 / pair.var_b - 1 / prior_variance;
+  const double slope = pair.b / pair.var_b / precision;
+  double squares = 0;
+  for (std::size_t i = 0; i < x.size(); ++i) squares += std::pow(y[i] - slope * x[i], 2);
+  const double s = std::sqrt(squares / static_cast<double>(x.size() - 1));
+  return {slope, s / std::sqrt(precision), s};
+}
+
+// NIST StRD, NoInt1 and NoInt2. The recursion loses digits where the first value shrinks its variance: 1e-9.
+TEST(Observe, WithTheInterceptKnownMeetsNoInt1AndNoInt2) {
+  std::vector<double> x;
+  std::vector<double> y;
+  for (int i = 0; i <= 10; ++i) {
+    x.push_back(60 + i);
+    y.push_back(130 + i);
+  }
+
+  const ThroughOrigin first = through_origin(x, y);
+  const ThroughOrigin second = through_origin({4, 5, 6}, {3, 4, 4});
+
+  EXPECT_NEAR(first.slope, 2.07438016528926, 1e-9);
+  EXPECT_NEAR(first.slope_se, 0.0165289256198347, 1e-9);
+  EXPECT_NEAR(first.residual_s, 3.56753034006338, 1e-9);
+  EXPECT_NEAR(second.slope, 0.727272727272727, 1e-9);
+  EXPECT_NEAR(second.slope_se, 0.0420827318078432, 1e-9);
+  EXPECT_NEAR(second.residual_s, 0.369274472937998, 1e-9);
 }
 
 }  // namespace

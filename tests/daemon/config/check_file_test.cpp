@@ -29,8 +29,9 @@ TEST(CheckFile, RecognisesAFileByItsTables) {
 }
 
 TEST(CheckFile, SaysWhatItKnowsWhenItRecognisesNothing) {
-  EXPECT_THAT(check_errors("[colours]\n"),
-              ElementsAre("0:: not a file of ours: no table rig, house, procedure, building or fan"));
+  EXPECT_THAT(
+      check_errors("[colours]\n"),
+      ElementsAre("0:: not a file of ours: no table rig, house, procedure, building, targets or fan"));
   EXPECT_THAT(check_errors(""), ElementsAre(HasSubstr("not a file of ours")));
   EXPECT_THAT(check_errors("\n[bulding]\n"), ElementsAre(HasSubstr("2:bulding: not a file of ours")));
   EXPECT_THAT(check_errors("\n[bulding]\n"), ElementsAre(HasSubstr("did you mean [building]?")));

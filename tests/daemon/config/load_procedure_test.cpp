@@ -209,5 +209,45 @@ TEST(LoadProcedure, TakesItsIdFromTheFileName) {
   EXPECT_EQ(p.value->id.view(), "my-steps");
 }
 
+TEST(ProcedureFromToml, ReadsWindowsThatAdapt) {
+  const auto p = procedure_from_toml(
+      with(with(kProcedureText, "min_samples = 20", "min_samples = 20\nmost_s = 90\nse_pa = 0.2"),
+           "average_s = 25",
+           "average_s = 25\naverage_most_s = 30\naverage_se_frac = 0.005\nkeep_speed = false"),
+      "mine");
+
+  ASSERT_TRUE(p) << to_text(p.errors);
+  EXPECT_EQ(p.value->baseline_most_s, 90);
+  EXPECT_EQ(p.value->baseline_se_pa, 0.2);
+  EXPECT_EQ(p.value->station_most_s, 30);
+  EXPECT_EQ(p.value->station_se_frac, 0.005);
+  EXPECT_FALSE(p.value->keep_speed);
+  EXPECT_EQ(procedure_from_toml(kProcedureText, "mine").value->station_most_s, 0);
+}
+
+TEST(ProcedureFromToml, RefusesAWindowThatEndsBeforeItBegins) {
+  EXPECT_THAT(procedure_with("min_samples = 20", "most_s = 44"),
+              ElementsAre("9:baseline.most_s: must not be below the least length, 45 s"));
+  EXPECT_THAT(procedure_with("average_s = 25", "average_s = 25\naverage_most_s = 24"),
+              ElementsAre("21:stations.average_most_s: must not be below the least length, 25 s"));
+}
+
+TEST(ProcedureFromToml, RefusesAnAimThatNothingFollows) {
+  EXPECT_THAT(procedure_with("min_samples = 20", "se_pa = 0.1"),
+              ElementsAre("9:baseline.se_pa: has no effect without most_s"));
+  EXPECT_THAT(procedure_with("average_s = 25", "average_se_frac = 0.003"),
+              ElementsAre("20:stations.average_se_frac: has no effect without average_most_s"));
+}
+
+TEST(ProcedureFromToml, TakesTwoPressuresThatAreRepeated) {
+  EXPECT_THAT(procedure_with("[55, 40, 25.5]", "[50, 50, 12.5, 12.5]"), IsEmpty());
+  EXPECT_THAT(procedure_with("[55, 40, 25.5]", "[50, 12.5]"), testing::SizeIs(1));
+}
+
+TEST(ProcedureFromToml, RefusesToBuildOnAFileThatItCannotName) {
+  EXPECT_THAT(procedure_with("title", "like = \"other.toml\"\ntitle"),
+              ElementsAre("2:procedure.like: names another file, which only a procedure in a file can do"));
+}
+
 }  // namespace
 }  // namespace leeward::daemon

@@ -53,7 +53,11 @@ TEST(ShippedFiles, AreOfTheKindOfTheirFolder) {
 }
 
 TEST(ShippedFiles, HoldTheProceduresThatHaveAgreedNames) {
-  EXPECT_THAT(list_procedures(shipped("")), testing::IsSupersetOf({"astm-e779", "iso-9972", "single-point"}));
+  EXPECT_THAT(list_procedures(shipped("")),
+              testing::IsSupersetOf({"astm-e1827-single", "astm-e1827-two-point", "astm-e779", "cgsb-149-10",
+                                     "iso-9972", "iso-9972-method-1", "iso-9972-method-2",
+                                     "iso-9972-method-3", "large-building-75", "resnet-380-multi",
+                                     "resnet-380-single", "single-point", "steady", "steps-60-10"}));
 }
 
 TEST(DemoFan, IsTheSameInFileAndSimulator) {
@@ -152,8 +156,47 @@ TEST(Iso9972, KeepsItsOwnLimits) {
     EXPECT_EQ(check.mark == control::Mark::source, !check.source.empty());
 }
 
+TEST(Steady, IsInsideIso9972AndStricter) {
+  const auto iso = load_procedure(shipped("procedures/iso-9972.toml"));
+  const auto steady = load_procedure(shipped("procedures/steady.toml"));
+  ASSERT_TRUE(iso && steady);
+
+  EXPECT_EQ(steady.value->stations_pa, iso.value->stations_pa);
+  EXPECT_EQ(steady.value->directions, control::DirectionRule::both);
+  EXPECT_EQ(steady.value->baseline_s, 30);
+  EXPECT_EQ(steady.value->baseline_most_s, 90);
+  EXPECT_EQ(steady.value->baseline_se_pa, 0.1);
+  EXPECT_EQ(steady.value->station_average_s, 8);
+  EXPECT_EQ(steady.value->station_most_s, 30);
+  EXPECT_EQ(steady.value->station_se_frac, 0.003);
+  ASSERT_GT(steady.value->checks.size(), iso.value->checks.size());
+  for (std::size_t i = 0; i < iso.value->checks.size(); ++i)
+    EXPECT_EQ(steady.value->checks[i], iso.value->checks[i]) << i;
+}
+
+TEST(StepsProcedure, IsEvenlySpaced) {
+  const auto steps = load_procedure(shipped("procedures/steps-60-10.toml"));
+  ASSERT_TRUE(steps);
+
+  ASSERT_EQ(steps.value->stations_pa.size(), 8U);
+  for (std::size_t i = 0; i < 8; ++i)
+    EXPECT_NEAR(steps.value->stations_pa[i], 60 - 50.0 * static_cast<double>(i) / 7, 0.05);
+  EXPECT_EQ(steps.value->baseline_most_s, 60);
+  EXPECT_EQ(steps.value->station_most_s, 20);
+}
+
+TEST(ShippedProcedures, SayWhereEachLimitIsKnownFrom) {
+  for (const std::string& name : list_procedures(shipped(""))) {
+    const auto p = load_named_procedure(name, shipped(""));
+    ASSERT_TRUE(p) << to_text(p.errors);
+    EXPECT_FALSE(p.value->checks.empty()) << name;
+    for (const control::CheckSpec& check : p.value->checks)
+      EXPECT_EQ(check.mark == control::Mark::source, !check.source.empty()) << name << check.clause.view();
+  }
+}
+
 TEST(ShippedProcedures, AskAboutWhatCanHurt) {
-  for (const char* name : {"iso-9972", "single-point", "astm-e779"}) {
+  for (const std::string& name : list_procedures(shipped(""))) {
     const auto p = load_named_procedure(name, shipped(""));
     ASSERT_TRUE(p) << to_text(p.errors);
     std::string all;

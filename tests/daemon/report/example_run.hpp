@@ -10,7 +10,12 @@
 namespace leeward::daemon::example {
 
 inline control::Interval interval(double value, double relative) {
-  return {true, value, value * (1 - relative), value * (1 + relative)};
+  return {true, value, value * (1 - relative), value * (1 + relative), value * (1 + 0.84 * relative)};
+}
+
+inline control::FlowsAt flows(double c_m3_s_pan, double n) {
+  const auto at = [&](double pa) { return interval(c_m3_s_pan * std::pow(pa, n), 0.03); };
+  return {at(4), at(10), at(50), at(75)};
 }
 
 inline control::EngineConfig engine() {
@@ -63,6 +68,7 @@ inline control::FitResult fit(double c_m3_s_pan, double n, double reference_pa) 
   f.c_m3_s_pan = interval(c_m3_s_pan, 0.04);
   f.n = interval(n, 0.02);
   f.q_ref_m3_s = interval(c_m3_s_pan * std::pow(reference_pa, n), 0.03);
+  f.flows = flows(c_m3_s_pan, n);
   f.r2 = 0.9995;
   f.residual_s = 0.004;
   f.degrees_of_freedom = 5;
@@ -89,6 +95,8 @@ inline control::RunResult result(int directions = 1, double reference_pa = 50) {
   r.c_m3_s_pan = interval(c, 0.04);
   r.n = interval(0.65, 0.02);
   r.q_ref_m3_s = interval(c * std::pow(reference_pa, 0.65), 0.03);
+  r.flows = flows(c, 0.65);
+  r.at_50_pa.n_per_h = interval(r.flows.q50_m3_s.value * 3600 / 400, 0.03);
   r.n50_per_h = interval(r.q_ref_m3_s.value * 3600 / 400, 0.03);
   r.ela4_m2 = interval(0.025, 0.05);
   r.r2 = 0.9995;

@@ -151,13 +151,14 @@ TEST(ResultJson, ExplainsOurEstimateAndTheProceduresFit) {
   EXPECT_THAT(result["standard"]["text"].get<std::string>(), HasSubstr("not for viscosity"));
 }
 
-TEST(ResultJson, AtAnotherReferencePressureNamesItAndReadsQ50OffTheCurve) {
+TEST(ResultJson, AtAnotherReferencePressureNamesItAndStatesQ50WithItsInterval) {
   const json result = result_json_example(1, 75);
 
   EXPECT_DOUBLE_EQ(result["q75_m3_h"].get<double>(), 0.026 * std::pow(75, 0.65) * 3600);
   EXPECT_TRUE(result["q75_m3_h_low"].is_number());
   EXPECT_DOUBLE_EQ(result["q50_m3_h"].get<double>(), 0.026 * std::pow(50, 0.65) * 3600);
-  EXPECT_TRUE(result["q50_m3_h_low"].is_null());
+  EXPECT_TRUE(result["q50_m3_h_low"].is_number());
+  EXPECT_TRUE(result["q50_m3_h_upper"].is_number());
   EXPECT_DOUBLE_EQ(result["n50_per_h"].get<double>(), 0.026 * std::pow(50, 0.65) * 3600 / 400);
   EXPECT_TRUE(result["n75_per_h"].is_number());
   EXPECT_DOUBLE_EQ(result["standard"]["q50_m3_h"].get<double>(), 0.026 * std::pow(50, 0.65) * 3600);
