@@ -44,6 +44,7 @@ struct EngineState {
   std::int64_t next_ask_id = 1;
   FixedVector<Ask, kMaxAsks> asks;
   std::array<FanSetup, kMaxFans> fans;
+  Direction fans_blow = Direction::depressurize;  ///< which way they stand, as the crew told us
   bool has_zero_flow = false;
   double zero_flow_pa = 0;  ///< signed, the reference of the induced pressure
   double zero_flow_sd_pa = 0;
@@ -86,6 +87,7 @@ struct EngineState {
     v("next_ask_id", &EngineState::next_ask_id);
     v("asks", &EngineState::asks);
     v("fans", &EngineState::fans);
+    v("fans_blow", &EngineState::fans_blow);
     v("has_zero_flow", &EngineState::has_zero_flow);
     v("zero_flow_pa", &EngineState::zero_flow_pa);
     v("gusts", &EngineState::gusts);

@@ -26,6 +26,7 @@ void note_hands(Scene& scene, const Ask& ask, Answer answer) {
       break;
     case AskKind::turn_fan:
       s.direction = ask.direction;
+      s.fans_blow = ask.direction;
       break;
     case AskKind::checklist:
     case AskKind::look_round:

@@ -88,6 +88,14 @@ Refusal direction_refusal(const RunSpec& run) {
   return Refusal::accepted;
 }
 
+/// The last run may have left the fans the other way round.
+void turn_fans_if_needed(Scene& scene) {
+  const EngineState& s = scene.state;
+  if (s.fans_blow == s.direction) return;
+  for (std::size_t i = 0; i < scene.config.fans.size(); ++i)
+    open_ask(scene, {.kind = AskKind::turn_fan, .fan = static_cast<int>(i), .direction = s.direction});
+}
+
 Refusal start_run(Scene& scene, const Request& r) {
   EngineState& s = scene.state;
   if (!at_rest(s.phase)) return Refusal::busy;
@@ -124,6 +132,7 @@ Refusal start_run(Scene& scene, const Request& r) {
   s.sequencer = SequencerState{};
   scene.events.push_back({EventKind::run_started, static_cast<std::int64_t>(r.run.direction), 0, 0, 0});
   enter_phase(scene, Phase::prepare);
+  turn_fans_if_needed(scene);
   return Refusal::accepted;
 }
 

@@ -5,7 +5,6 @@
 
 #include "control/analysis/analyse.hpp"
 #include "control/analysis/density_correction.hpp"
-#include "daemon/api/version.hpp"
 #include "daemon/cli/contradiction.hpp"
 #include "daemon/cli/named_procedure.hpp"
 #include "daemon/cli/result_face.hpp"
@@ -17,6 +16,7 @@
 #include "daemon/report/loose_json.hpp"
 #include "daemon/report/result_json.hpp"
 #include "daemon/words/names.hpp"
+#include "daemon/words/version.hpp"
 
 namespace leeward::daemon {
 namespace {

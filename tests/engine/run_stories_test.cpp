@@ -194,6 +194,23 @@ TEST(EngineRun, FindsTheSecondDirectionsReachAnew) {
   EXPECT_FALSE(loop.state().sequencer.verify);
 }
 
+TEST(EngineRun, AsksForTheFanToBeTurnedWhenTheLastRunLeftItTheOtherWay) {
+  ClosedLoop loop(calm_house(4, 400, 0.65), 3);
+  loop.request(start(ten_stations(), 400, 20, 20, control::DirectionChoice::both));
+  ASSERT_TRUE(loop.run_until([&] { return loop.state().phase == control::Phase::result; }, 4000));
+  loop.request(start(ten_stations(), 400));
+  bool asked = false;
+  EXPECT_TRUE(loop.run_until(
+      [&] {
+        for (const control::Ask& a : loop.state().asks)
+          asked = asked ||
+                  (a.kind == control::AskKind::turn_fan && a.direction == control::Direction::depressurize);
+        return loop.state().phase == control::Phase::stations;
+      },
+      600));
+  EXPECT_TRUE(asked);
+}
+
 TEST(EngineRun, StopsDuringTheCountdown) {
   ClosedLoop loop(calm_house(4, 400, 0.65), 3);
   loop.request(start(ten_stations(), 400));
