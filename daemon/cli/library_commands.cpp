@@ -39,7 +39,7 @@ int list_all(const CommonOptions& common) {
 }
 
 std::string target_line(const control::TargetSpec& target) {
-  constexpr std::size_t name_width = 29;
+  constexpr std::size_t name_width = 31;
   const std::string edition = target.edition.empty() ? "" : " (" + std::string(target.edition.view()) + ")";
   return wrapped("  " + left_in(target.id.view(), name_width),
                  std::string(target.title.view()) + edition + ": " + target_limit_text(target) +

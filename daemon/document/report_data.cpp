@@ -3,6 +3,8 @@
 #include <array>
 #include <ctime>
 
+#include "daemon/report/result_json.hpp"
+
 namespace leeward::daemon {
 
 namespace {
@@ -61,6 +63,7 @@ control::Result<ReportData> read_report_data(const std::filesystem::path& record
   const auto snapshot = reader->last_snapshot();
   if (!snapshot) return tl::unexpected(snapshot.error());
   take_record(*snapshot, data);
+  if (const auto result = result_json(*reader)) data.targets = target_lines(*result);
   data.equipment = equipment_of(data.meta.rig_text);
   return data;
 }

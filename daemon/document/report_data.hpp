@@ -7,6 +7,7 @@
 #include "daemon/document/equipment.hpp"
 #include "daemon/document/file_hash.hpp"
 #include "daemon/document/run_story.hpp"
+#include "daemon/document/target_lines.hpp"
 #include "daemon/recorder/recording_meta.hpp"
 
 namespace leeward::daemon {
@@ -21,6 +22,7 @@ struct ReportData {
   control::RunResult result;
   RunStory story;
   Equipment equipment;
+  std::vector<TargetLine> targets;
   FileHash hash;
 };
 

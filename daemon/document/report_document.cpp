@@ -27,10 +27,21 @@ void add_section(Blocks& out, const std::string& heading, Blocks&& blocks) {
 
 /// Deviations first, then what happened, then what to keep in mind. Other findings join here as one more
 /// list.
+std::vector<Notice> target_notices(const ReportData& data) {
+  std::vector<Notice> notices;
+  if (!counts_as_result(data)) return notices;
+  for (const TargetLine& line : data.targets)
+    notices.push_back({!line.judged  ? "Target"
+                       : line.passed ? "Target met"
+                                     : "Target not met",
+                       line.title + ": " + line.text, NoticeSeverity::plain});
+  return notices;
+}
+
 Blocks notice_blocks(const ReportData& data) {
   NoticesBlock block;
   for (const std::vector<Notice>& list :
-       std::array{deviation_notices(data), event_notices(data), caution_notices(data)})
+       std::array{target_notices(data), deviation_notices(data), event_notices(data), caution_notices(data)})
     block.notices.insert(block.notices.end(), list.begin(), list.end());
   return {Block{std::move(block)}};
 }

@@ -167,5 +167,19 @@ TEST(ReportDocument, GivesTheOtherReferencePressureItsName) {
   EXPECT_THAT(text, HasSubstr("q50 | 1190 m³/h | no interval | read off the curve at 50 Pa"));
 }
 
+TEST(ReportDocument, HoldsTheResultAgainstTheTargetsOfTheBuilding) {
+  ReportData data = example::report_data();
+  data.targets = {{"Invented code", "n50 2.98 1/h, at most 3 1/h, simple rule: met", true, true},
+                  {"Stricter code", "n50 2.98 1/h, at most 1 1/h, simple rule: not met", true, false}};
+
+  const std::string text = example::report_text(data);
+
+  EXPECT_THAT(text, HasSubstr("Target met"));
+  EXPECT_THAT(text, HasSubstr("Invented code: n50 2.98 1/h"));
+  EXPECT_THAT(text, HasSubstr("Target not met"));
+  data.state = control::RunState::stopped;
+  EXPECT_THAT(example::report_text(data), Not(HasSubstr("Invented code")));
+}
+
 }  // namespace
 }  // namespace leeward::daemon
