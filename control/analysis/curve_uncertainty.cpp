@@ -16,7 +16,7 @@ Covariance mapped(const Covariance& c, CurveMap m) {
           m.nn * (m.cc * c.cn + m.cn * c.nn), m.nn * m.nn * c.nn};
 }
 
-constexpr double kLoadUnshared = 0.5;  // of the load on the leaks, between two directions of one run
+constexpr double kLoadUnshared = 0.4;  // of the load on the leaks, between two directions of one run
 
 Effect scaled(Effect e, double by) { return {by * e.ln_c, by * e.n}; }
 

@@ -1,6 +1,7 @@
 #include "daemon/config/load_rig.hpp"
 
 #include "daemon/config/file_paths.hpp"
+#include "daemon/config/identity_keys.hpp"
 #include "daemon/config/load_fan.hpp"
 #include "daemon/config/number_keys.hpp"
 #include "daemon/config/parse_toml.hpp"
@@ -30,12 +31,14 @@ void read_rig_table(TableReader& file, control::EngineConfig& engine) {
   table->text("name", engine.rig_name, Need::required);
   table->number("sample_hz", engine.sample_hz, kSampleRate);
   table->choice<SilenceStop>("silence_stop", engine.silence_stop, kSilenceStops);
+  read_identity(*table);
   table->finish();
 }
 
 void read_fans(TableReader& file, control::EngineConfig& engine) {
   for (TableReader& entry : file.tables("fan", control::kMaxFans, Need::required)) {
     const auto fan = read_fan_entry(entry, entry.findings().file);
+    read_identity(entry);
     entry.finish();
     // A fan that could not be read still counts: the channels of its number are no mistake.
     engine.fans.push_back(fan.value_or(control::FanSpec{}));

@@ -164,10 +164,10 @@ TEST(Steady, IsInsideIso9972AndStricter) {
   EXPECT_EQ(steady.value->stations_pa, iso.value->stations_pa);
   EXPECT_EQ(steady.value->directions, control::DirectionRule::both);
   EXPECT_EQ(steady.value->baseline_s, 30);
-  EXPECT_EQ(steady.value->baseline_most_s, 90);
+  EXPECT_EQ(steady.value->baseline_most_s, 60);
   EXPECT_EQ(steady.value->baseline_se_pa, 0.1);
   EXPECT_EQ(steady.value->station_average_s, 8);
-  EXPECT_EQ(steady.value->station_most_s, 30);
+  EXPECT_EQ(steady.value->station_most_s, 20);
   EXPECT_EQ(steady.value->station_se_frac, 0.003);
   ASSERT_GT(steady.value->checks.size(), iso.value->checks.size());
   for (std::size_t i = 0; i < iso.value->checks.size(); ++i)

@@ -1,0 +1,12 @@
+#pragma once
+/// What a person reads on an instrument's plate and certificate: nothing is computed from it, the report
+/// shows it.
+
+#include "daemon/config/toml_reader.hpp"
+
+namespace leeward::daemon {
+
+/// serial = "any text"; calibrated = "YYYY-MM-DD", the day of the last calibration. Both optional.
+void read_identity(TableReader& table);
+
+}  // namespace leeward::daemon
