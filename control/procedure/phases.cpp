@@ -18,6 +18,7 @@ constexpr double kRestFrom = 60.0;     // Pa ... from as high as it was
 constexpr double kPolytropic = 1.2;
 constexpr double kFlexAllowance = 2.0;    // envelopes give way too: compliance over that of the air alone
 constexpr double kOutOfBreath = 8.0;      // s at full demand below the target
+constexpr double kStillRising = 1.0;      // Pa in that time
 constexpr double kGustShare = 1.0;        // of the zero-flow unrest that the tolerance makes room for
 constexpr double kLookRoundSettle = 2.0;  // s
 constexpr double kClimbSettle = 1.0;      // s
@@ -106,8 +107,13 @@ bool settled_for(Scene& scene, double target_pa, double tolerance_pa, double wan
 bool out_of_breath(Scene& scene, double target_pa) noexcept {
   SequencerState& q = scene.state.sequencer;
   const bool strained = scene.sight.demand_at_limit && q.smooth_induced_pa < target_pa;
+  if (!strained || q.saturated_s <= 0) q.saturated_from_pa = q.smooth_induced_pa;
   q.saturated_s = strained ? q.saturated_s + scene.sight.dt_s : 0;
-  return q.saturated_s >= kOutOfBreath;
+  if (q.saturated_s < kOutOfBreath) return false;
+  // A large, tight house fills slowly: as long as the pressure rises, full demand has not shown all it can.
+  if (q.smooth_induced_pa < q.saturated_from_pa + kStillRising + scene.state.zero_flow_sd_pa) return true;
+  q.saturated_s = 0;
+  return false;
 }
 
 Want step_prepare(Scene& scene) noexcept {

@@ -43,6 +43,7 @@ struct SequencerState {
   double phase_s = 0;             ///< time in this phase, pauses and hands at the fan left out
   double settled_s = 0;           ///< time inside the tolerance without a break
   double saturated_s = 0;         ///< time at full demand below the target
+  double saturated_from_pa = 0;   ///< smoothed pressure when that time began
   double smooth_induced_pa = 0;   ///< induced pressure, low-passed
   double smooth_demand_frac = 0;  ///< demand, low-passed over gusts
   bool asked = false;             ///< the phase has put its question
@@ -77,6 +78,7 @@ struct SequencerState {
     v("phase_s", &SequencerState::phase_s);
     v("settled_s", &SequencerState::settled_s);
     v("saturated_s", &SequencerState::saturated_s);
+    v("saturated_from_pa", &SequencerState::saturated_from_pa);
     v("smooth_induced_pa", &SequencerState::smooth_induced_pa);
     v("smooth_demand_frac", &SequencerState::smooth_demand_frac);
     v("asked", &SequencerState::asked);

@@ -1,6 +1,7 @@
 // What may go otherwise than planned in a run, through the whole engine, with and without its crew.
 #include <gtest/gtest.h>
 
+#include "sim/random_house.hpp"
 #include "tests/engine/closed_loop.hpp"
 #include "tests/engine/procedures.hpp"
 
@@ -209,6 +210,22 @@ TEST(EngineRun, AsksForTheFanToBeTurnedWhenTheLastRunLeftItTheOtherWay) {
       },
       600));
   EXPECT_TRUE(asked);
+}
+
+/// A large, tight house whose pressure rises slowly at full demand: no station may be given up meanwhile.
+TEST(EngineRun, GivesALargeTightHouseTimeToFillAfterAChangeOfRestriction) {
+  for (const std::uint64_t seed : {3000120U, 3000355U, 3000410U}) {
+    sim::HouseSpec house = sim::random_house(seed, {});
+    house.wind.mean_m_s = 0;
+    ClosedLoop loop(house, seed - 3000000U + 1);
+    control::Request run = start(ten_stations(), house.volume_m3, house.indoor_c, house.outdoor_c);
+    run.run.procedure.baseline_s = 30;
+    run.run.procedure.station_average_s = 8;
+    loop.request(run);
+    ASSERT_TRUE(loop.run_until([&] { return loop.state().phase == control::Phase::result; }, 4000)) << seed;
+    EXPECT_FALSE(happened(loop, control::EventKind::station_unreachable)) << seed;
+    EXPECT_EQ(loop.state().record.directions[0].stations.size(), 11U) << seed;
+  }
 }
 
 TEST(EngineRun, StopsDuringTheCountdown) {
