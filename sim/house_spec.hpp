@@ -26,6 +26,7 @@ struct LeakSpec {
   double height_m = 0;  ///< above the floor, for the stack pressure
   double wind_cp = 0;   ///< wind pressure coefficient, of the dynamic pressure at the facade
   Facade facade = Facade::wall_1;
+  bool outward_only = false;  ///< a flap that lets no air in
   bool operator==(const LeakSpec&) const = default;
   template <class V>
   static void describe(V&& v) {
@@ -35,6 +36,7 @@ struct LeakSpec {
     v("height_m", &LeakSpec::height_m);
     v("wind_cp", &LeakSpec::wind_cp);
     v("facade", &LeakSpec::facade);
+    v("outward_only", &LeakSpec::outward_only);
   }
 };
 using Leaks = control::FixedVector<LeakSpec, kMaxLeaks>;

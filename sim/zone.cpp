@@ -32,6 +32,7 @@ Zone::Zone(const HouseSpec& house, const Air& air) : leaks_(house.leaks.size()) 
   for (std::size_t i = 0; i < leaks_; ++i) {
     const LeakSpec& leak = house.leaks[i];
     set_leak(i, leak.c_m3_s_pan, leak.n, leak.height_m, air);
+    if (leak.outward_only) c_in_.set(i, 0);
   }
   set_door(0, air);
 }

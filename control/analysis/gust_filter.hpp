@@ -19,7 +19,7 @@ struct GustProcess {
   }
 };
 
-inline constexpr int kGustColumns = 12;
+inline constexpr int kGustColumns = 11;
 using GustRow = Eigen::Matrix<double, kGustColumns, 1>;
 using GustNormal = Eigen::Matrix<double, kGustColumns, kGustColumns>;
 
@@ -41,6 +41,22 @@ struct GustSums {
   int blocks = 0;
 };
 
+/// What the filter does to each column at a block: the mean over it is expected to be into_mean * (pass *
+/// value before), and the value after is keeps * (pass * value before) + gain * (what came less what was
+/// expected).
+struct GustStep {
+  double pass = 0;
+  double into_mean = 0;
+  double keeps = 0;
+  double gain = 0;
+  double weight = 1;        ///< 1 / variance of what came less what was expected
+  double end_variance = 0;  ///< of the process after the block
+};
+/// @param variance  of the process after the block before
+/// @param gap_s     from there to this block; below 0: this is the first
+[[nodiscard]] GustStep gust_step(const GustProcess& process, double variance, double gap_s, double length_s,
+                                 double white_pa) noexcept;
+
 /// Takes the blocks in the order of time, exactly as generalized least squares with the full covariance
 /// of their means would, in a time that grows with their number and not with its cube.
 /// Source   the process is Markov, so that its covariance factors (Kalman filter; textbook); means over a
@@ -55,7 +71,6 @@ class GustFilter {
   [[nodiscard]] const GustSums& sums() const noexcept { return sums_; }
 
  private:
-  void pass_gap(double begin_s) noexcept;
   GustProcess process_;
   GustSums sums_;
   bool started_ = false;

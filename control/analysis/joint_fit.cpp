@@ -15,10 +15,11 @@ namespace {
 GustProcess likeliest(const JointModel& model, const JointPoint& at, double size_pa) {
   GustProcess best{size_pa, kLikelyGustTime};
   double most = -std::numeric_limits<double>::infinity();
-  const JointBlocks blocks = joint_blocks(model, at);
+  JointRows rows;
+  joint_rows(model, at, rows);
   for (int i = 0; i < kGustGrid; ++i) {
     const GustProcess gusts = gust_grid_point(size_pa, i);
-    const JointPosterior post = joint_posterior(model, blocks, at, gusts);
+    const JointPosterior post = joint_posterior(model, rows, at, gusts);
     if (!post.ok || post.ln_weight <= most) continue;
     most = post.ln_weight;
     best = gusts;
@@ -137,10 +138,11 @@ void scale_by(Mixture& m, double f) {
 
 Mixture mixture_over(const JointModel& model, const JointPoint& at, double size_pa, double reference) {
   Mixture m;
-  const JointBlocks blocks = joint_blocks(model, at);
+  JointRows rows;
+  joint_rows(model, at, rows);
   const ScaleSlots slots = scale_slots(model.record);
   for (int i = 0; i < kGustGrid; ++i) {
-    const JointPosterior post = joint_posterior(model, blocks, at, gust_grid_point(size_pa, i));
+    const JointPosterior post = joint_posterior(model, rows, at, gust_grid_point(size_pa, i));
     if (post.ok) add_posterior(m, post, slots, std::exp(post.ln_weight - reference));
   }
   if (m.weight > 0) scale_by(m, 1 / m.weight);
@@ -164,7 +166,9 @@ JointFit joint_fit(const JointModel& model) noexcept {
   double reference = 0;
   constexpr int rounds = 8;
   for (int round = 0; round < rounds; ++round) {
-    const JointPosterior post = joint_posterior(model, *at, fit.gusts);
+    JointRows rows;
+    joint_rows(model, *at, rows);
+    const JointPosterior post = joint_posterior(model, rows, *at, fit.gusts);
     if (!post.ok) return fit;
     at->ln_q += std::clamp(post.mean[kLnQ], -0.5, 0.5);
     at->n = std::clamp(at->n + std::clamp(post.mean[kN], -0.15, 0.15), 0.3, 1.3);

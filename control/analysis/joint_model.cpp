@@ -31,22 +31,12 @@ constexpr double kSpreadOfGusts = 1.0;
 constexpr double kSpreadU = 0.5;  // relative
 constexpr double kVague = 1e-6;   // precision of what nothing is known of
 
-struct LoadPrior {
-  double load_pa = 0;
-  double spread_pa2 = 0;  ///< mean; its uncertainty is of the same size
-};
-
-LoadPrior load_prior(double stack_pa, double gust_pa) {
-  const double load = std::hypot(kLoadOfStack * stack_pa, kLoadOfGusts * gust_pa);
-  return {std::hypot(load, kGaugeZeroU),
-          kSpreadOfStack * stack_pa * stack_pa + kSpreadOfGusts * gust_pa * gust_pa};
-}
-
 double block_begin_s(const JointModel& m, std::int64_t begin_ns, const WindowBlocks& blocks, std::size_t i) {
   return seconds_between(m.record.before.begin_ns, begin_ns) + static_cast<double>(i) * blocks.block_s;
 }
 
-void put_baseline(JointBlocks& blocks, const JointModel& m, const BaselineRecord& baseline) {
+template <class Take>
+void for_baseline(const JointModel& m, const BaselineRecord& baseline, Take&& take) {
   if (!baseline.taken) return;
   const double share = std::sqrt(static_cast<double>(baseline.blocks.means.size()));
   for (std::size_t i = 0; i < baseline.blocks.means.size(); ++i) {
@@ -55,7 +45,7 @@ void put_baseline(JointBlocks& blocks, const JointModel& m, const BaselineRecord
                     .white_pa = kWindowU * share,
                     .y = along(m.record.direction, baseline.blocks.means[i].pressure_pa)};
     block.x[kZero] = 1;
-    blocks.push_back(block);
+    take(block);
   }
 }
 
@@ -66,18 +56,9 @@ double design_pressure(const JointModel& m, const StationRecord& station) {
   return std::max(1.0, along(m.record.direction, station.pressure_mean_pa) - plain_zero_pa(m.record));
 }
 
-/// What a unit of the suspected change does to the pressure that the flow stands for, in this block.
-double suspect_effect(const Suspect& suspect, const StationRecord& station, std::size_t block,
-                      double slope_pa) {
-  if (suspect.kind == Suspect::Kind::none) return 0;
-  const auto begin_ns =
-      station.begin_ns + static_cast<std::int64_t>(static_cast<double>(block) * station.blocks.block_s * 1e9);
-  if (begin_ns < suspect.from_ns) return 0;
-  return suspect.kind == Suspect::Kind::flow_ratio ? -slope_pa : -slope_pa / station.flow_mean_m3_s;
-}
-
-void put_station(JointBlocks& blocks, const JointModel& m, const StationRecord& station, const JointPoint& at,
-                 int scale) {
+template <class Take>
+void for_station(const JointModel& m, const StationRecord& station, const JointPoint& at, int scale,
+                 Take&& take) {
   const double share = std::sqrt(static_cast<double>(station.blocks.means.size()));
   const double p = design_pressure(m, station);
   const double air_m3_pa = (m.volume_m3 > 0 ? m.volume_m3 : kUnknownVolume) / (kPolytropic * 101325.0);
@@ -94,18 +75,18 @@ void put_station(JointBlocks& blocks, const JointModel& m, const StationRecord& 
     const BlockMean& mean = station.blocks.means[i];
     const double stored_m3_s = air_m3_pa * along(m.record.direction, mean.change_pa) / station.blocks.block_s;
     block.begin_s = block_begin_s(m, station.begin_ns, station.blocks, i);
-    block.x[kSuspect] = suspect_effect(m.suspect, station, i, p / at.n);
     block.x[kStorage] = -p / at.n * stored_m3_s / station.flow_mean_m3_s;
     const double leaked = std::max(0.2 * mean.flow_m3_s, mean.flow_m3_s - kStorageMean * stored_m3_s);
     const double by_flow = std::exp(kLnMiddlePressure + (std::log(leaked * m.flow_factor) - at.ln_q) / at.n);
     block.y = along(m.record.direction, mean.pressure_pa) - by_flow;
-    blocks.push_back(block);
+    take(block);
   }
 }
 
-GustSums sums_for(const JointBlocks& blocks, const GustProcess& gusts, const LoadPrior& prior) {
+GustSums sums_for(const JointRows& rows, const GustProcess& gusts, const LoadPrior& prior) {
   GustFilter filter(gusts);
-  for (const GustBlock& block : blocks) filter.absorb(block, block.y - block.x[kSpread] * prior.spread_pa2);
+  for (const JointRow& row : rows)
+    filter.absorb(row.block, row.block.y - row.block.x[kSpread] * prior.spread_pa2);
   return filter.sums();
 }
 
@@ -121,25 +102,12 @@ double scale_u(const DirectionRecord& record, int restriction) {
   return 0;
 }
 
-GustRow prior_u(const JointModel& m, const LoadPrior& load) {
-  GustRow u = GustRow::Constant(1 / std::sqrt(kVague));
-  if (m.exponent.used) u[kN] = m.exponent.u;
-  u[kLoad] = load.load_pa;
-  u[kSpread] = kSpreadU * load.spread_pa2 + 1e-6;
-  u[kSignalZero] = signal_drift(m.record).u_pa;
-  u[kStorage] = kStorageU;
-  const ScaleSlots slots = scale_slots(m.record);
-  for (int i = 0; i < kScales; ++i) {
-    const double scale = scale_u(m.record, slots[static_cast<std::size_t>(i)]);
-    u[kScale + i] = scale > 0 ? scale : 1.0;
-  }
-  return u;
-}
-
 }  // namespace
 
-double plain_zero_pa(const DirectionRecord& r) noexcept {
-  return along(r.direction, r.after.taken ? 0.5 * (r.before.mean_pa + r.after.mean_pa) : r.before.mean_pa);
+LoadPrior load_prior(double stack_pa, double gust_pa) noexcept {
+  const double load = std::hypot(kLoadOfStack * stack_pa, kLoadOfGusts * gust_pa);
+  const double spread = kSpreadOfStack * stack_pa * stack_pa + kSpreadOfGusts * gust_pa * gust_pa;
+  return {std::hypot(load, kGaugeZeroU), spread, kSpreadU * spread};
 }
 
 ScaleSlots scale_slots(const DirectionRecord& record) noexcept {
@@ -153,23 +121,49 @@ ScaleSlots scale_slots(const DirectionRecord& record) noexcept {
   return slots;
 }
 
-JointBlocks joint_blocks(const JointModel& m, const JointPoint& at) noexcept {
-  JointBlocks blocks;
+void joint_rows(const JointModel& m, const JointPoint& at, JointRows& rows) noexcept {
   const ScaleSlots slots = scale_slots(m.record);
-  put_baseline(blocks, m, m.record.before);
-  for (const StationRecord& station : m.record.stations)
-    if (station.usable()) put_station(blocks, m, station, at, slot_of(slots, station.restriction));
-  // What began during the test may have moved the second zero-flow reading too.
-  if (m.suspect.kind == Suspect::Kind::none) put_baseline(blocks, m, m.record.after);
-  return blocks;
+  for_baseline(m, m.record.before, [&](const GustBlock& block) {
+    rows.push_back({block, JointRow::kBefore, 0});
+  });
+  for (std::size_t i = 0; i < m.record.stations.size(); ++i) {
+    const StationRecord& station = m.record.stations[i];
+    if (!station.usable()) continue;
+    const double pressure_pa = design_pressure(m, station);
+    for_station(m, station, at, slot_of(slots, station.restriction), [&](const GustBlock& block) {
+      rows.push_back({block, static_cast<int>(i), pressure_pa});
+    });
+  }
+  for_baseline(m, m.record.after, [&](const GustBlock& block) {
+    rows.push_back({block, JointRow::kAfter, 0});
+  });
 }
 
-JointPosterior joint_posterior(const JointModel& m, const JointBlocks& blocks, const JointPoint& at,
+GustRow joint_prior_u(const JointModel& m, const LoadPrior& load) noexcept {
+  GustRow u = GustRow::Constant(1 / std::sqrt(kVague));
+  if (m.exponent.used) u[kN] = m.exponent.u;
+  u[kLoad] = load.load_pa;
+  u[kSpread] = load.spread_u_pa2 + 1e-6;
+  u[kSignalZero] = signal_drift(m.record).u_pa;
+  u[kStorage] = kStorageU;
+  const ScaleSlots slots = scale_slots(m.record);
+  for (int i = 0; i < kScales; ++i) {
+    const double scale = scale_u(m.record, slots[static_cast<std::size_t>(i)]);
+    u[kScale + i] = scale > 0 ? scale : 1.0;
+  }
+  return u;
+}
+
+double plain_zero_pa(const DirectionRecord& r) noexcept {
+  return along(r.direction, r.after.taken ? 0.5 * (r.before.mean_pa + r.after.mean_pa) : r.before.mean_pa);
+}
+
+JointPosterior joint_posterior(const JointModel& m, const JointRows& rows, const JointPoint& at,
                                const GustProcess& gusts) noexcept {
   JointPosterior out;
   const LoadPrior load = load_prior(m.stack_pa, gusts.sd_pa);
-  GustSums sums = sums_for(blocks, gusts, load);
-  out.prior_u = prior_u(m, load);
+  GustSums sums = sums_for(rows, gusts, load);
+  out.prior_u = joint_prior_u(m, load);
   const GustRow precision = out.prior_u.array().square().inverse();
   const double n_off = m.exponent.n - at.n;
   if (m.exponent.used) {

@@ -4,12 +4,13 @@
 
 #include "control/analysis/gust_filter.hpp"
 #include "control/analysis/run_record.hpp"
+#include "control/fixed_vector.hpp"
 #include "control/physics/fan_spec.hpp"
 
 namespace leeward::control {
 
 /// The unknowns. The first is the logarithm of the flow at a middle pressure, which hardly hangs together
-/// with n. The last stands for something that is suspected to have begun during the test.
+/// with n.
 enum JointColumn : int {
   kLnQ,
   kN,
@@ -18,8 +19,7 @@ enum JointColumn : int {
   kSpread,      ///< its spread
   kSignalZero,  ///< of the fan-side gauge
   kStorage,     ///< how far the building gives way, in units of its air
-  kSuspect,
-  kScale  ///< and those after it: calibration of each restriction that was used
+  kScale        ///< and those after it: calibration of each restriction that was used
 };
 inline constexpr int kScales = kGustColumns - kScale;  ///< the last one stands for all further ones
 
@@ -30,13 +30,6 @@ struct ExponentPrior {
   double n = 0.65;
   double u = 0.06;
   bool used = true;
-};
-
-/// Something that may have begun at a time: the flow changes by a ratio, or by an amount.
-struct Suspect {
-  enum class Kind : std::uint8_t { none, flow_ratio, flow_amount };
-  Kind kind = Kind::none;
-  std::int64_t from_ns = 0;
 };
 
 /// What the model is made about: linear in small changes from here.
@@ -51,7 +44,6 @@ struct JointModel {
   double stack_pa = 0;     ///< weight of the indoor against the outdoor air over the building's height
   double volume_m3 = 0;    ///< 0: not told
   ExponentPrior exponent = {};
-  Suspect suspect = {};
 };
 
 /// The posterior for given gusts.
@@ -63,25 +55,39 @@ struct JointPosterior {
   GustRow prior_u;
 };
 
-/// Zero-flow pressure along the direction from the plain means.
-[[nodiscard]] double plain_zero_pa(const DirectionRecord& record) noexcept;
+/// How unevenly the leaks are loaded while nothing flows, before anything was measured.
+struct LoadPrior {
+  double load_pa = 0;     ///< standard uncertainty
+  double spread_pa2 = 0;  ///< mean
+  double spread_u_pa2 = 0;
+};
+[[nodiscard]] LoadPrior load_prior(double stack_pa, double gust_pa) noexcept;
+
+/// One block as a row of the model.
+struct JointRow {
+  static constexpr int kBefore = -1;
+  static constexpr int kAfter = -2;
+  GustBlock block;
+  int station = kBefore;   ///< or kAfter, or the station's index
+  double pressure_pa = 0;  ///< that a station's columns are made for
+};
+inline constexpr std::size_t kMostJointRows = (kMaxStations + 2) * kMaxWindowBlocks;
+using JointRows = FixedVector<JointRow, kMostJointRows>;
 
 /// The restrictions of the scale columns, in the order of their first use; -1 where none.
 using ScaleSlots = std::array<int, kScales>;
 [[nodiscard]] ScaleSlots scale_slots(const DirectionRecord& record) noexcept;
 
-inline constexpr std::size_t kMaxJointBlocks = (kMaxStations + 2) * kMaxWindowBlocks;
-using JointBlocks = FixedVector<GustBlock, kMaxJointBlocks>;
+/// The rows in the order of time, both zero-flow readings included. A spread has its mean of 0 here.
+void joint_rows(const JointModel& model, const JointPoint& at, JointRows& rows) noexcept;
+/// Standard uncertainties of the unknowns before anything was measured.
+[[nodiscard]] GustRow joint_prior_u(const JointModel& model, const LoadPrior& load) noexcept;
 
-/// The record as blocks in the order of time, linear about a point.
-[[nodiscard]] JointBlocks joint_blocks(const JointModel& model, const JointPoint& at) noexcept;
+/// Zero-flow pressure along the direction from the plain means.
+[[nodiscard]] double plain_zero_pa(const DirectionRecord& record) noexcept;
 
-[[nodiscard]] JointPosterior joint_posterior(const JointModel& model, const JointBlocks& blocks,
+/// @param rows  of the same model about the same point
+[[nodiscard]] JointPosterior joint_posterior(const JointModel& model, const JointRows& rows,
                                              const JointPoint& at, const GustProcess& gusts) noexcept;
-
-[[nodiscard]] inline JointPosterior joint_posterior(const JointModel& model, const JointPoint& at,
-                                                    const GustProcess& gusts) noexcept {
-  return joint_posterior(model, joint_blocks(model, at), at, gusts);
-}
 
 }  // namespace leeward::control

@@ -49,13 +49,13 @@ std::array<Effect, kDensityCauses> density_effects(double n, Direction d, const 
 /// Height of a building that nobody has measured, for the stack pressure alone.
 constexpr double kUsualHeight = 5.5;
 
-double stack_pa(const SiteAir& site, const BuildingSpec& building) {
+}  // namespace
+
+double stack_pa(const SiteAir& site, const BuildingSpec& building) noexcept {
   constexpr double gravity = 9.80665;
   const double height = building.height_m > 0 ? building.height_m : kUsualHeight;
   return std::abs(site.outdoor.density.si() - site.indoor.density.si()) * gravity * height;
 }
-
-}  // namespace
 
 GlsPoints fit_points(const DirectionRecord& record,
                      const FixedVector<StationResult, kMaxStations>& stations) noexcept {

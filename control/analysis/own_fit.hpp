@@ -23,6 +23,9 @@ inline constexpr double kLeastPressureSpread = 1.2;
 [[nodiscard]] GlsPoints fit_points(const DirectionRecord& record,
                                    const FixedVector<StationResult, kMaxStations>& stations) noexcept;
 
+/// Weight of the indoor against the outdoor air over the building's height.
+[[nodiscard]] double stack_pa(const SiteAir& site, const BuildingSpec& building) noexcept;
+
 struct OwnFit {
   bool ok = false;
   bool exponent_assumed = false;

@@ -6,6 +6,7 @@
 
 #include "control/analysis/window_blocks.hpp"
 #include "control/fixed_vector.hpp"
+#include "control/physics/fan_spec.hpp"
 #include "control/procedure/building_spec.hpp"
 #include "control/procedure/procedure_spec.hpp"
 #include "control/signs.hpp"
@@ -112,6 +113,8 @@ struct RunRecord {
   BuildingSpec building;
   ConditionsSpec conditions;
   double calibration_density_kg_m3 = 1.2041;
+  FanSpec fan;        ///< the first, as its file describes it
+  int fan_count = 1;  ///< all alike
   FixedVector<DirectionRecord, 2> directions;
   bool operator==(const RunRecord&) const = default;
   template <class V>
@@ -120,6 +123,8 @@ struct RunRecord {
     v("building", &RunRecord::building);
     v("conditions", &RunRecord::conditions);
     v("calibration_density_kg_m3", &RunRecord::calibration_density_kg_m3);
+    v("fan", &RunRecord::fan);
+    v("fan_count", &RunRecord::fan_count);
     v("directions", &RunRecord::directions);
   }
 };

@@ -3,6 +3,7 @@
 
 #include <cstdint>
 
+#include "control/analysis/finding.hpp"
 #include "control/analysis/run_record.hpp"
 
 namespace leeward::control {
@@ -223,6 +224,7 @@ struct RunResult {
   Budget budget;
   double wind_bound_frac = 0;  ///< of q_ref, how far a steady wind as reported can shift it; 0: none reported
   FixedVector<Verdict, 2 * kMaxChecks> verdicts;
+  Findings findings;  ///< of the diagnosis
   bool operator==(const RunResult&) const = default;
   template <class V>
   static void describe(V&& v) {
@@ -249,6 +251,7 @@ struct RunResult {
     v("budget", &RunResult::budget);
     v("wind_bound_frac", &RunResult::wind_bound_frac);
     v("verdicts", &RunResult::verdicts);
+    v("findings", &RunResult::findings);
   }
 };
 

@@ -14,15 +14,15 @@ BlockMean joined(const BlockMean& a, const BlockMean& b) {
           a.change_pa + b.change_pa};
 }
 
-void merge_neighbours(WindowBlocks& blocks) {
+}  // namespace
+
+void merge_neighbours(WindowBlocks& blocks) noexcept {
   FixedVector<BlockMean, kMaxWindowBlocks> merged;
   for (std::size_t i = 0; i + 1 < blocks.means.size(); i += 2)
     merged.push_back(joined(blocks.means[i], blocks.means[i + 1]));
   blocks.means = merged;
   blocks.block_s *= 2;
 }
-
-}  // namespace
 
 void add(WindowBlocks& b, double pressure_pa, double flow_m3_s, double dt_s) noexcept {
   if (!std::isfinite(pressure_pa) || !std::isfinite(flow_m3_s) || !(dt_s > 0)) return;

@@ -45,6 +45,9 @@ struct WindowBlocks {
   }
 };
 
+/// Neighbours joined to blocks twice as long; what is left over at the end is dropped.
+void merge_neighbours(WindowBlocks& blocks) noexcept;
+
 /// Takes one sample that stands for dt_s. Not finite, or dt <= 0: left out.
 void add(WindowBlocks& blocks, double pressure_pa, double flow_m3_s, double dt_s) noexcept;
 

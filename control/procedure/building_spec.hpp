@@ -15,9 +15,9 @@ struct BuildingSpec {
   double envelope_area_m2 = 0;
   double floor_area_m2 = 0;
   double height_m = 0;
-  double volume_relative_u = 0;            ///< standard uncertainty, relative
-  double loss_area_m2 = 0;                 ///< heat-loss area without the lowest floor
-  FixedVector<Name, kMaxTargets> targets;  ///< ids of the limits that the result is held against
+  double volume_relative_u = 0;                 ///< standard uncertainty, relative
+  double loss_area_m2 = 0;                      ///< heat-loss area without the lowest floor
+  FixedVector<Name, kMaxTargets> targets = {};  ///< ids of the limits that the result is held against
   bool operator==(const BuildingSpec&) const = default;
   template <class V>
   static void describe(V&& v) {

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "control/analysis/analyse.hpp"
+#include "control/analysis/diagnosis.hpp"
 #include "control/analysis/gust_estimate.hpp"
 #include "control/procedure/asks.hpp"
 #include "control/procedure/averages.hpp"
@@ -64,6 +65,7 @@ void use_zero(Scene& scene, const BaselineRecord& baseline) {
 void finish_run(Scene& scene) {
   EngineState& s = scene.state;
   s.result = analyse(s.record);
+  s.result.findings = diagnose(s.record, s.result);
   scene.events.push_back({EventKind::result_ready, s.result.valid ? 1 : 0, 0, 0, 0});
   end_run(scene, s.result.valid ? RunState::done : RunState::invalid);
 }

@@ -119,6 +119,8 @@ Refusal start_run(Scene& scene, const Request& r) {
   s.record.building = r.run.building;
   s.record.conditions = r.run.conditions;
   s.record.calibration_density_kg_m3 = scene.config.fans[0].density_kg_m3;
+  s.record.fan = scene.config.fans[0];
+  s.record.fan_count = static_cast<int>(scene.config.fans.size());
   DirectionRecord direction;
   direction.direction = s.direction;
   s.record.directions.push_back(direction);

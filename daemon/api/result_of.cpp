@@ -1,9 +1,9 @@
 #include "daemon/api/result_of.hpp"
 
-#include "daemon/words/version.hpp"
 #include "daemon/recorder/recording_reader.hpp"
 #include "daemon/report/csv.hpp"
 #include "daemon/report/result_json.hpp"
+#include "daemon/words/version.hpp"
 
 namespace leeward::daemon {
 

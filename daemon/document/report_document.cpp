@@ -7,6 +7,7 @@
 #include "daemon/document/front_blocks.hpp"
 #include "daemon/document/measurement_blocks.hpp"
 #include "daemon/document/result_blocks.hpp"
+#include "daemon/words/finding_text.hpp"
 #include "daemon/words/version.hpp"
 
 namespace leeward::daemon {
@@ -38,10 +39,21 @@ std::vector<Notice> target_notices(const ReportData& data) {
   return notices;
 }
 
+std::vector<Notice> finding_notices(const ReportData& data) {
+  std::vector<Notice> notices;
+  for (const control::Finding& finding : data.result.findings)
+    notices.push_back(
+        {"Seen, " + sureness_text(finding),
+         finding_title(finding) + ". " + finding_text(finding, data.record) + " " + finding_advice(finding),
+         NoticeSeverity::caution});
+  return notices;
+}
+
 Blocks notice_blocks(const ReportData& data) {
   NoticesBlock block;
   for (const std::vector<Notice>& list :
-       std::array{target_notices(data), deviation_notices(data), event_notices(data), caution_notices(data)})
+       std::array{target_notices(data), finding_notices(data), deviation_notices(data), event_notices(data),
+                  caution_notices(data)})
     block.notices.insert(block.notices.end(), list.begin(), list.end());
   return {Block{std::move(block)}};
 }

@@ -7,6 +7,7 @@
 
 #include "daemon/report/assumed_exponent.hpp"
 #include "daemon/report/cautions.hpp"
+#include "daemon/report/diagnosis_json.hpp"
 #include "daemon/report/direction_json.hpp"
 #include "daemon/report/json_figures.hpp"
 #include "daemon/report/run_parts_json.hpp"
@@ -148,6 +149,7 @@ json result_json(const ResultHead& head, const RunRecord& record, const RunResul
               {"directions", json::array()},
               {"verdicts", verdicts_json(record, result)},
               {"standard", standard_json(record, result)},
+              {"diagnosis", diagnosis_json(record, result)},
               {"cautions", cautions_of(head.state, record, result)}};
   put_estimate(out, record, result);
   bool extrapolated = false;

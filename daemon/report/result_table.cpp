@@ -209,6 +209,20 @@ std::string baselines(const json& result) {
   return out;
 }
 
+/// What the readings themselves say went wrong.
+std::string diagnosis(const json& result) {
+  const json list = list_at(result, "diagnosis");
+  if (list.empty()) return {};
+  std::string out = "\nWhat the readings show\n";
+  for (const json& finding : list) {
+    if (!finding.is_object()) continue;
+    out += wrapped("- ", text_at(finding, "title") + ", " + text_at(finding, "sureness_text") + ". " +
+                             text_at(finding, "text"));
+    out += wrapped("  ", text_at(finding, "advice"));
+  }
+  return out;
+}
+
 std::string cautions(const json& result) {
   const json list = list_at(result, "cautions");
   if (list.empty()) return {};
@@ -224,7 +238,7 @@ std::string result_table(const json& result, Units units) {
   if (!result.is_object()) return "No result.\n";
   return head(result, units) + headlines(result, units) + targets(result) + standard(result, units) +
          more_figures(result, units) + stations(result, units) + baselines(result) + checks_table(result) +
-         cautions(result);
+         diagnosis(result) + cautions(result);
 }
 
 }  // namespace leeward::daemon

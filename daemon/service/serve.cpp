@@ -10,12 +10,12 @@
 
 #include "daemon/api/api_server.hpp"
 #include "daemon/api/http_security.hpp"
-#include "daemon/words/version.hpp"
 #include "daemon/devices/make_device.hpp"
 #include "daemon/recorder/run_store.hpp"
 #include "daemon/service/control_loop.hpp"
 #include "daemon/service/event_log.hpp"
 #include "daemon/service/rig_locks.hpp"
+#include "daemon/words/version.hpp"
 
 namespace leeward::daemon {
 namespace {

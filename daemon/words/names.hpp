@@ -192,6 +192,18 @@ struct EnumNames<control::Decision> {
   static constexpr auto kNames = names_detail::table<control::Decision::guarded>("simple", "guarded");
 };
 template <>
+struct EnumNames<control::FindingKind> {
+  static constexpr auto kNames = names_detail::table<control::FindingKind::signal_drift>(
+      "opening", "seal_off", "exhaust_fan", "wrong_restriction", "zero_flow_drift", "tap_in_wind",
+      "exponent_shift", "tubes_swapped", "wrong_floor_area", "wrong_envelope", "wrong_barometer",
+      "signal_lost", "signal_drift");
+};
+template <>
+struct EnumNames<control::FindingGrade> {
+  static constexpr auto kNames =
+      names_detail::table<control::FindingGrade::possible>("certain", "likely", "possible");
+};
+template <>
 struct EnumNames<control::Errc> {
   static constexpr auto kNames =
       names_detail::table<control::Errc::busy>("out_of_range", "not_finite", "wrong_type", "unknown_key",

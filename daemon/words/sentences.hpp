@@ -3,6 +3,7 @@
 
 #include "daemon/words/ask_text.hpp"
 #include "daemon/words/event_text.hpp"
+#include "daemon/words/finding_text.hpp"
 #include "daemon/words/fit_text.hpp"
 #include "daemon/words/phase_text.hpp"
 #include "daemon/words/refusal_text.hpp"

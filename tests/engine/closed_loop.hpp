@@ -38,6 +38,8 @@ class ClosedLoop {
   void request(const control::Request& r) { requests_.push_back(r); }
   void drop_requests() { requests_.clear(); }
   void set_crew(bool on) { crew_ = on; }
+  /// The restriction that the crew fits for the one that an ask names; by default that one.
+  std::function<int(int)> fits;
   /// Changes each sample before the engine sees it.
   std::function<void(control::Sample&)> tamper;
   /// The crew's time for a change of restriction.
@@ -112,11 +114,12 @@ class ClosedLoop {
 
   void answer_asks() {
     for (const control::Ask& ask : state_.asks) {
-      const bool fits = ask.kind == control::AskKind::fit_restriction;
-      if (fits && static_cast<double>(stamp_ns_ - ask.at_ns) * 1e-9 < fit_takes_s) continue;
+      const bool is_fit = ask.kind == control::AskKind::fit_restriction;
+      if (is_fit && static_cast<double>(stamp_ns_ - ask.at_ns) * 1e-9 < fit_takes_s) continue;
       if (ask.kind == control::AskKind::cover_fan) plant_.set_covered(true, ask.fan);
       if (ask.kind == control::AskKind::uncover_fan) plant_.set_covered(false, ask.fan);
-      if (ask.kind == control::AskKind::fit_restriction) plant_.set_fitted(ask.restriction, ask.fan);
+      if (ask.kind == control::AskKind::fit_restriction)
+        plant_.set_fitted(fits ? fits(ask.restriction) : ask.restriction, ask.fan);
       if (ask.kind == control::AskKind::turn_fan) plant_.set_direction(ask.direction);
       if (requests_.size() >= control::kMaxRequestsPerTick) break;
       control::Request r;

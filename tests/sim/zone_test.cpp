@@ -47,6 +47,16 @@ TEST(Zone, SlopeIsTheDerivativeOfTheOutflow) {
   }
 }
 
+TEST(Zone, AFlapLetsNoAirIn) {
+  HouseSpec house = zone_house(20, 20);
+  const Zone without(house, air_of(house));
+  house.leaks.push_back({.name = "flap", .c_m3_s_pan = 0.001, .n = 1, .outward_only = true});
+  const Zone with(house, air_of(house));
+
+  EXPECT_DOUBLE_EQ(with.outflow(-40).kg_s, without.outflow(-40).kg_s);
+  EXPECT_NEAR(with.outflow(40).kg_s - without.outflow(40).kg_s, 0.04 * air_of(house).indoor_kg_m3, 1e-9);
+}
+
 TEST(Zone, AirComesInAsOutdoorAirAndGoesOutAsIndoorAir) {
   HouseSpec house = zone_house(25, -10);
   house.leaks.clear();

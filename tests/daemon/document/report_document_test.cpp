@@ -3,6 +3,7 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include "daemon/words/finding_text.hpp"
 #include "tests/daemon/document/example_report.hpp"
 
 namespace leeward::daemon {
@@ -179,6 +180,20 @@ TEST(ReportDocument, HoldsTheResultAgainstTheTargetsOfTheBuilding) {
   EXPECT_THAT(text, HasSubstr("Target not met"));
   data.state = control::RunState::stopped;
   EXPECT_THAT(example::report_text(data), Not(HasSubstr("Invented code")));
+}
+
+TEST(ReportDocument, SaysWhatTheReadingsShow) {
+  ReportData data = example::report_data();
+  control::Finding finding;
+  finding.kind = control::FindingKind::opening;
+  finding.sureness = 0.97;
+  finding.size = 0.12;
+  data.result.findings.push_back(finding);
+
+  const std::string text = example::report_text(data);
+
+  EXPECT_THAT(text, HasSubstr("Seen, "));
+  EXPECT_THAT(text, HasSubstr(finding_title(finding)));
 }
 
 }  // namespace

@@ -1,0 +1,31 @@
+#include "control/analysis/diagnosis.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "control/analysis/diagnosis_parts.hpp"
+
+namespace leeward::control {
+
+double sureness_of(double z) noexcept { return std::erf(std::abs(z) / std::numbers::sqrt2); }
+
+bool has_finding(const Findings& findings, FindingKind kind, int direction) noexcept {
+  return std::any_of(findings.begin(), findings.end(), [&](const Finding& f) {
+    return f.kind == kind && (f.direction == direction || f.direction < 0);
+  });
+}
+
+Findings diagnose(const RunRecord& record, const RunResult& result) noexcept {
+  Findings found;
+  find_wrong_inputs(record, found);
+  find_lost_readings(record, found);
+  find_wrong_restriction(record, found);
+  find_changes(record, result, found);
+  find_zero_flow_drift(record, found);
+  find_tap_in_wind(record, found);
+  find_exponent_shift(result, found);
+  return found;
+}
+
+}  // namespace leeward::control

@@ -1,0 +1,28 @@
+#pragma once
+/// The questions that a diagnosis asks, one a file. Each appends what it finds.
+
+#include "control/analysis/finding.hpp"
+#include "control/analysis/run_result.hpp"
+
+namespace leeward::control {
+
+// In the order in which they are asked: behind an answer, later ones are not to be trusted.
+
+/// Sizes of the building and the barometer against each other.
+void find_wrong_inputs(const RunRecord& record, Findings& out) noexcept;
+/// Pressure of the wrong sign; no fan-side signal, or another zero of it before and after.
+void find_lost_readings(const RunRecord& record, Findings& out) noexcept;
+/// Jumps of the flow where the restriction changes; the flow that the fan's curve allows.
+void find_wrong_restriction(const RunRecord& record, Findings& out) noexcept;
+/// An opening, a seal, a fan, a shift of the zero-flow pressure that began during the stations.
+void find_changes(const RunRecord& record, const RunResult& result, Findings& out) noexcept;
+/// Zero-flow pressure before and after.
+void find_zero_flow_drift(const RunRecord& record, Findings& out) noexcept;
+/// An outdoor tube that ends in the wind.
+void find_tap_in_wind(const RunRecord& record, Findings& out) noexcept;
+/// Exponents of the two directions.
+void find_exponent_shift(const RunResult& result, Findings& out) noexcept;
+
+[[nodiscard]] bool has_finding(const Findings& findings, FindingKind kind, int direction) noexcept;
+
+}  // namespace leeward::control
