@@ -47,22 +47,25 @@ struct WindUnrest {
   WindUnrest& operator-=(const WindUnrest& o) { return *this += {-o.tap, -o.house, -o.freedom}; }
 };
 
+/// In the first block a slow drive may still be coming to the speed that is kept: it is left out.
 WindUnrest station_unrest(const DirectionRecord& d, const StationRecord& s, double slope) {
   WindUnrest to;
-  const auto count = static_cast<double>(s.blocks.means.size());
+  const std::size_t blocks = s.blocks.means.size();
+  const auto count = static_cast<double>(blocks - 1);
   double pressure = 0;
   double flow = 0;
-  for (const BlockMean& b : s.blocks.means) {
-    pressure += along(d.direction, b.pressure_pa) / count;
-    flow += b.flow_m3_s / count;
+  for (std::size_t i = 1; i < blocks; ++i) {
+    pressure += along(d.direction, s.blocks.means[i].pressure_pa) / count;
+    flow += s.blocks.means[i].flow_m3_s / count;
   }
-  for (const BlockMean& b : s.blocks.means) {
+  for (std::size_t i = 1; i < blocks; ++i) {
+    const BlockMean& b = s.blocks.means[i];
     const double by_flow = slope * (b.flow_m3_s - flow);
     const double alone = along(d.direction, b.pressure_pa) - pressure - by_flow;
     to.tap += alone * alone;
     to.house += by_flow * by_flow;
   }
-  to.freedom = static_cast<int>(s.blocks.means.size()) - 1;
+  to.freedom = static_cast<int>(blocks) - 2;
   return to;
 }
 
@@ -85,7 +88,7 @@ WindUnrest unrest_of(const RunRecord& record, const FanCurve& curve, const Findi
     const DirectionRecord& d = record.directions[i];
     if (has_finding(found, FindingKind::wrong_restriction, static_cast<int>(i))) continue;
     for (const StationRecord& s : d.stations) {
-      if (!s.usable() || s.blocks.means.size() < 2) continue;
+      if (!s.usable() || s.blocks.means.size() < 3) continue;
       if (s.restriction < 0 || static_cast<std::size_t>(s.restriction) >= record.fan.restrictions.size())
         continue;
       const double slope = slope_pa_s_m3(record.fan, curve, s, along(d.direction, s.pressure_mean_pa),

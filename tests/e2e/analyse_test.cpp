@@ -111,7 +111,7 @@ TEST(Procedures, ExplainOne) {
   const json steady = json::parse(process.output(), nullptr, false);
 
   EXPECT_EQ(steady["directions"], "both");
-  EXPECT_EQ(steady["station_most_s"], 30.0);
+  EXPECT_EQ(steady["station_most_s"], 20.0);
   EXPECT_EQ(steady["stations_pa"].size(), 8U);
 }
 

@@ -20,7 +20,7 @@ TEST_F(LibraryHandlers, ListAndExplainTheProcedures) {
   EXPECT_GE(json_of(list)["procedures"].size(), 12U);
   EXPECT_EQ(one.status, 200) << one.body;
   EXPECT_EQ(json_of(one)["id"], "steady");
-  EXPECT_EQ(json_of(one)["baseline_most_s"], 90.0);
+  EXPECT_EQ(json_of(one)["baseline_most_s"], 60.0);
   EXPECT_TRUE(json_of(one)["duration_most_s"].is_number());
 }
 
