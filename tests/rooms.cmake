@@ -46,14 +46,14 @@ leeward_tests(e2e DEPS daemon/cli)
 add_test(NAME layout.IncludesFollowTheRooms COMMAND ${CMAKE_SOURCE_DIR}/tests/layout/check-includes)
 add_test(NAME layout.TheTopLevelHoldsWhatWasAgreed COMMAND ${CMAKE_SOURCE_DIR}/tests/layout/check-top-level)
 
-# Large campaigns: built by the script that runs them.
+# Large campaigns: built when they are asked for by name.
 add_executable(coverage_campaign EXCLUDE_FROM_ALL ${CMAKE_SOURCE_DIR}/tests/campaign/coverage_campaign.cpp)
 target_link_libraries(coverage_campaign PRIVATE leeward_control leeward_sim leeward_daemon_config)
+add_executable(diagnosis_campaign EXCLUDE_FROM_ALL ${CMAKE_SOURCE_DIR}/tests/campaign/diagnosis_campaign.cpp)
+target_link_libraries(diagnosis_campaign PRIVATE leeward_control leeward_sim leeward_daemon_words)
 
 if(LEEWARD_BENCH)
   find_package(benchmark REQUIRED)
   add_executable(bench_engine ${CMAKE_SOURCE_DIR}/tests/bench/engine_bench.cpp)
   target_link_libraries(bench_engine PRIVATE leeward_control leeward_sim benchmark::benchmark)
-  add_executable(bench_diagnosis ${CMAKE_SOURCE_DIR}/tests/bench/diagnosis_campaign.cpp)
-  target_link_libraries(bench_diagnosis PRIVATE leeward_control leeward_sim leeward_daemon_words)
 endif()

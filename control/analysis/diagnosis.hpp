@@ -10,7 +10,7 @@ namespace leeward::control {
 ///
 /// Shape    pure; no allocation; under 3 ms.
 /// Limits   what is found at which wind, and how seldom it is raised without a ground, is measured by
-///          tests/bench/diagnosis_campaign.cpp. One change a direction: where several things happen, the one
+///          tests/campaign/diagnosis_campaign.cpp. One change a direction: where several things happen, the one
 ///          that explains most is named.
 [[nodiscard]] Findings diagnose(const RunRecord& record, const RunResult& result) noexcept;
 

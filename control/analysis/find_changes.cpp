@@ -12,7 +12,7 @@ namespace leeward::control {
 namespace {
 
 // How much likelier than each explanation nothing is beforehand, in ln. They are set by runs in which nothing
-// happened, so that hardly any is accused (tests/bench/diagnosis_campaign.cpp).
+// happened, so that hardly any is accused (tests/campaign/diagnosis_campaign.cpp).
 constexpr double kOddsAgainst = 3.3;
 constexpr double kOddsAgainstShutting = 3;  // an opening that was there and is shut
 constexpr double kOddsAgainstStopping = 4;  // a fan that ran and stops, or one that blows in

@@ -58,7 +58,7 @@ double size_of_gusts(const DirectionRecord& r) {
 /// Sums over the grid.
 struct Mixture {
   double weight = 0;
-  double ln_c = 0, n = 0, zero = 0, zero_u = 0;
+  double ln_c = 0, n = 0, zero = 0;
   Covariance total, squares;
   double variance = 0, variance_squared = 0;  ///< of the flow at 50 Pa
   CurveUncertainty u;
@@ -77,7 +77,6 @@ void add_posterior(Mixture& m, const JointPosterior& post, const ScaleSlots& slo
   m.ln_c += weight * a;
   m.n += weight * b;
   m.zero += weight * post.mean[kZero];
-  m.zero_u += weight * std::sqrt(v(kZero, kZero));
   m.total.cc += weight * v(kLnQ, kLnQ);
   m.total.cn += weight * v(kLnQ, kN);
   m.total.nn += weight * v(kN, kN);
@@ -128,7 +127,7 @@ void set_scatter(Mixture& m) {
 }
 
 void scale_by(Mixture& m, double f) {
-  for (double* v : {&m.ln_c, &m.n, &m.zero, &m.zero_u, &m.total.cc, &m.total.cn, &m.total.nn, &m.squares.cc,
+  for (double* v : {&m.ln_c, &m.n, &m.zero, &m.total.cc, &m.total.cn, &m.total.nn, &m.squares.cc,
                     &m.squares.cn, &m.squares.nn, &m.variance, &m.variance_squared})
     *v *= f;
   for (Effect* e : {&m.u.baseline[0], &m.u.wind[0], &m.u.wind[1], &m.u.exponent})
@@ -182,7 +181,6 @@ JointFit joint_fit(const JointModel& model) noexcept {
                mapped(m.u, {.cc = 1, .cn = -kLnMiddlePressure, .nn = 1})};
   fit.at = *at;
   fit.zero_flow_pa = m.zero;
-  fit.zero_flow_u_pa = m.zero_u;
   fit.ok = true;
   return fit;
 }

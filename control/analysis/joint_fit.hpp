@@ -15,7 +15,6 @@ struct JointFit {
   JointPoint at;            ///< the same roughly: where the model is linear
   GustProcess gusts;        ///< the likeliest one
   double zero_flow_pa = 0;  ///< along the direction
-  double zero_flow_u_pa = 0;
 };
 
 /// @returns whether the record holds the blocks that the fit needs

@@ -7,7 +7,7 @@
 namespace leeward::control {
 
 void begin_averages(Scene& scene) noexcept;
-/// Adds this tick's readings, when they are fresh.
+
 /// How long the window that is being averaged shall be: at least `least_s`, and up to `most_s` until the mean
 /// is as good as the procedure wants it.
 struct Length {
@@ -21,7 +21,9 @@ void plan_station(Scene& scene, Length length, double se_pa) noexcept;
 /// The window is as long as planned, to half a sample.
 [[nodiscard]] bool averaged_enough(const Scene& scene) noexcept;
 
+/// Adds this tick's readings, when they are fresh.
 void add_to_averages(Scene& scene) noexcept;
+
 /// Where a fan-side gauge stands while its fan is covered and still; to be asked before the zero is renewed.
 [[nodiscard]] ClampedZero signal_zero(const Scene& scene, std::size_t fan) noexcept;
 

@@ -1,5 +1,5 @@
 // The diagnosis through the whole engine, on a few random houses of fixed seeds. How often in many:
-// tests/bench/diagnosis_campaign.cpp.
+// tests/campaign/diagnosis_campaign.cpp.
 #include <gtest/gtest.h>
 
 #include "tests/engine/diagnosis_cases.hpp"

@@ -20,6 +20,21 @@ bool happened(const ClosedLoop& loop, control::EventKind kind) {
   return false;
 }
 
+void request_stop(ClosedLoop& loop) {
+  control::Request stop;
+  stop.kind = control::RequestKind::stop;
+  loop.request(stop);
+  (void)loop.tick();
+}
+
+/// Runs up to the stations, stops there and leaves the restore list open.
+void stop_among_the_stations(ClosedLoop& loop) {
+  loop.request(start(ten_stations(), 400));
+  EXPECT_TRUE(loop.run_until([&] { return loop.state().phase == control::Phase::stations; }, 600));
+  loop.set_crew(false);
+  request_stop(loop);
+}
+
 TEST(EngineRun, NeverGoesAboveTheLookRoundPressureBeforeTheCrewHasAnswered) {
   ClosedLoop loop(calm_house(4, 400, 0.65), 3);
   loop.request(start(ten_stations(), 400));
@@ -142,19 +157,12 @@ TEST(EngineRun, StopsAPauseThatNobodyEnds) {
 
 TEST(EngineRun, BringsTheRestoreListBackAfterAHoldByHand) {
   ClosedLoop loop(calm_house(4, 400, 0.65), 3);
-  loop.request(start(ten_stations(), 400));
-  ASSERT_TRUE(loop.run_until([&] { return loop.state().phase == control::Phase::stations; }, 600));
-  loop.set_crew(false);
-  control::Request stop;
-  stop.kind = control::RequestKind::stop;
-  loop.request(stop);
-  (void)loop.tick();
+  stop_among_the_stations(loop);
   ASSERT_EQ(loop.state().phase, control::Phase::restore);
   loop.hold(10);
   loop.run_for(5);
   ASSERT_EQ(loop.state().phase, control::Phase::hold);
-  loop.request(stop);
-  (void)loop.tick();
+  request_stop(loop);
 
   EXPECT_EQ(loop.state().phase, control::Phase::restore);
   EXPECT_EQ(loop.state().asks.size(), 1U);
@@ -162,13 +170,7 @@ TEST(EngineRun, BringsTheRestoreListBackAfterAHoldByHand) {
 
 TEST(EngineRun, BringsTheRestoreListBackAfterATripByHand) {
   ClosedLoop loop(calm_house(4, 400, 0.65), 3);
-  loop.request(start(ten_stations(), 400));
-  ASSERT_TRUE(loop.run_until([&] { return loop.state().phase == control::Phase::stations; }, 600));
-  loop.set_crew(false);
-  control::Request stop;
-  stop.kind = control::RequestKind::stop;
-  loop.request(stop);
-  (void)loop.tick();
+  stop_among_the_stations(loop);
   loop.hold(10);
   loop.run_for(5);
   loop.tamper = [](control::Sample& s) { s.building_pressure_pa = {}; };

@@ -1,4 +1,4 @@
-#include "control/analysis/york_fit.hpp"
+#include "tests/control/analysis/york_fit.hpp"
 
 #include <gtest/gtest.h>
 

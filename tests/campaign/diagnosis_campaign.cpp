@@ -1,6 +1,6 @@
 // How often each kind of mishap is found, named rightly and raised without a ground: the engine on random
 // houses.
-//   bench_diagnosis [RUNS_A_WIND] [SEED]
+//   diagnosis_campaign [RUNS_A_WIND] [SEED]
 #include <algorithm>
 #include <cstdio>
 #include <cstdlib>

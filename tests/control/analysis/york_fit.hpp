@@ -1,13 +1,35 @@
-#include "control/analysis/york_fit.hpp"
+#pragma once
+/// Straight line through points with independent errors in both coordinates, solved exactly: the reference
+/// that the effective variance of gls_fit() is held against.
 
 #include <algorithm>
 #include <cmath>
+#include <span>
 
 namespace leeward::control {
 
-namespace {
+/// @param u_x, u_y  standard uncertainties, above 0
+struct YorkPoint {
+  double x = 0;
+  double y = 0;
+  double u_x = 0;
+  double u_y = 0;
+};
 
-double weight_of(const YorkPoint& p, double slope) {
+struct YorkFit {
+  bool ok = false;
+  double intercept = 0;
+  double slope = 0;
+  double intercept_se = 0;  ///< from the stated uncertainties, not scaled by the scatter
+  double slope_se = 0;
+  double covariance = 0;
+  double chi2 = 0;
+  int degrees_of_freedom = 0;
+};
+
+namespace york_detail {
+
+inline double weight_of(const YorkPoint& p, double slope) {
   return 1 / (p.u_y * p.u_y + slope * slope * p.u_x * p.u_x);
 }
 
@@ -20,13 +42,13 @@ struct Round {
 };
 
 /// How far the adjusted x of a point lies from the weighted mean of x.
-double adjusted_offset(const YorkPoint& p, const Round& round, double slope) {
+inline double adjusted_offset(const YorkPoint& p, const Round& round, double slope) {
   const double u = p.x - round.mean_x;
   const double v = p.y - round.mean_y;
   return weight_of(p, slope) * (u * p.u_y * p.u_y + slope * v * p.u_x * p.u_x);
 }
 
-Round round_at(std::span<const YorkPoint> points, double slope) {
+inline Round round_at(std::span<const YorkPoint> points, double slope) {
   Round round;
   for (const YorkPoint& p : points) {
     const double w = weight_of(p, slope);
@@ -47,7 +69,7 @@ Round round_at(std::span<const YorkPoint> points, double slope) {
   return round;
 }
 
-double unweighted_slope(std::span<const YorkPoint> points) {
+inline double unweighted_slope(std::span<const YorkPoint> points) {
   double mean_x = 0;
   double mean_y = 0;
   for (const YorkPoint& p : points) {
@@ -80,9 +102,13 @@ void set_errors(YorkFit& fit, std::span<const YorkPoint> points, const Round& ro
   fit.covariance = -mean / spread;
 }
 
-}  // namespace
+}  // namespace york_detail
 
-YorkFit york_fit(std::span<const YorkPoint> points) noexcept {
+/// Range   at least 3 points
+/// Errors  not ok: fewer points, an uncertainty that is not above 0, all x equal, no end of the iteration
+/// Source  D. York, N. M. Evensen, M. Lopez Martinez, J. De Basabe Delgado, Am. J. Phys. 72 (2004) 367
+[[nodiscard]] inline YorkFit york_fit(std::span<const YorkPoint> points) noexcept {
+  using namespace york_detail;
   constexpr int most_rounds = 200;
   YorkFit fit;
   const bool usable =
