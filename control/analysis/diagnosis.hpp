@@ -10,8 +10,8 @@ namespace leeward::control {
 ///
 /// Shape    pure; no allocation; under 3 ms.
 /// Limits   what is found at which wind, and how seldom it is raised without a ground, is measured by
-///          tests/campaign/diagnosis_campaign.cpp. One change a direction: where several things happen, the one
-///          that explains most is named.
+///          tests/campaign/diagnosis_campaign.cpp. One change a direction: where several things happen, the
+///          one that explains most is named.
 [[nodiscard]] Findings diagnose(const RunRecord& record, const RunResult& result) noexcept;
 
 }  // namespace leeward::control
