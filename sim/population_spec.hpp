@@ -44,6 +44,7 @@ struct PopulationSpec {
   Range floor_cp{-0.2, 0.1};
   double tap_in_open = 0.7;  ///< part of the houses; the others have the tap against a wall
   Range open_tap_cp{-0.15, 0.15};
+  double fan_at_wall = 0;  ///< part of the houses whose fan blows along a wall in the wind; else in still air
   control::FanSpec fan = demo_fan();
   double head_sd = 0.03;
   double resistance_sd = 0.05;
@@ -85,6 +86,7 @@ struct PopulationSpec {
     v("floor_cp", &P::floor_cp);
     v("tap_in_open", &P::tap_in_open);
     v("open_tap_cp", &P::open_tap_cp);
+    v("fan_at_wall", &P::fan_at_wall);
     v("fan", &P::fan);
     v("head_sd", &P::head_sd);
     v("resistance_sd", &P::resistance_sd);

@@ -117,6 +117,15 @@ void draw_rig(Rng& rng, const PopulationSpec& population, HouseSpec& house) {
   house.sensors.signal.lag_s = draw(rng, population.sensor_lag_s);
 }
 
+/// From a generator of its own, so that a seed's house is the same whether its fan stands in the wind or not.
+void draw_fan_place(Rng rng, const PopulationSpec& population, HouseSpec& house) {
+  if (rng.uniform() >= population.fan_at_wall) return;
+  constexpr std::array facades{Facade::wall_1, Facade::wall_2, Facade::wall_3, Facade::wall_4};
+  house.fans[0].facade = facades[static_cast<std::size_t>(rng.uniform(0, facades.size()))];
+  for (const LeakSpec& leak : house.leaks)
+    if (leak.facade == house.fans[0].facade) house.fans[0].wind_cp = leak.wind_cp;
+}
+
 HouseSpec draw_house(Rng& rng, const PopulationSpec& population) {
   HouseSpec house;
   house.volume_m3 = draw_log(rng, population.volume_m3);
@@ -167,6 +176,7 @@ HouseSpec random_house(std::uint64_t seed, const PopulationSpec& population) {
   for (int i = 1; i < most_draws && !fan_reaches(house, population.reach_pa, population.reach_speed_frac);
        ++i)
     house = draw_house(rng, population);
+  draw_fan_place(Rng(seed, 1001), population, house);
   house.name = ("house-" + std::to_string(seed)).c_str();
   return house;
 }

@@ -23,7 +23,7 @@ Findings diagnose(const RunRecord& record, const RunResult& result) noexcept {
   find_wrong_restriction(record, found);
   find_changes(record, result, found);
   find_zero_flow_drift(record, found);
-  find_tap_in_wind(record, found);
+  find_unshared_wind(record, found);
   find_exponent_shift(result, found);
   return found;
 }

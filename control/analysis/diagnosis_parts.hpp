@@ -19,7 +19,7 @@ void find_changes(const RunRecord& record, const RunResult& result, Findings& ou
 /// Zero-flow pressure before and after.
 void find_zero_flow_drift(const RunRecord& record, Findings& out) noexcept;
 /// An outdoor tube that ends in the wind.
-void find_tap_in_wind(const RunRecord& record, Findings& out) noexcept;
+void find_unshared_wind(const RunRecord& record, Findings& out) noexcept;
 /// Exponents of the two directions.
 void find_exponent_shift(const RunResult& result, Findings& out) noexcept;
 

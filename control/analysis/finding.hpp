@@ -13,7 +13,7 @@ enum class FindingKind : std::uint8_t {
   exhaust_fan,        ///< air moved by something else; size: m3/s out of the building, below 0 into it
   wrong_restriction,  ///< size: true flow over the flow as named; other: the restriction that explains it
   zero_flow_drift,    ///< of wind or gauge; size: Pa, after less before, signed as read
-  tap_in_wind,        ///< size: unrest of the reading that the house has no part in, Pa; other: the house's
+  unshared_wind,      ///< size: unrest of the reading that the house has no part in, Pa; other: the house's
   exponent_shift,     ///< size: exponent in the first direction less that in the second
   tubes_swapped,      ///< size: induced pressure along the direction, below 0, Pa
   wrong_floor_area,   ///< volume over floor area, m

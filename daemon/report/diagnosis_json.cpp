@@ -29,8 +29,8 @@ EvidenceKeys keys_of(FindingKind kind) {
       return {"true_over_read", ""};
     case FindingKind::zero_flow_drift:
       return {"drift_pa", ""};
-    case FindingKind::tap_in_wind:
-      return {"unrest_of_tube_pa", "unrest_of_building_pa"};
+    case FindingKind::unshared_wind:
+      return {"unrest_unshared_pa", "unrest_of_building_pa"};
     case FindingKind::exponent_shift:
       return {"exponent_difference", ""};
     case FindingKind::tubes_swapped:

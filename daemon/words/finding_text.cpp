@@ -82,7 +82,7 @@ std::string barometer_text(const Finding& f) {
          (f.size < 0 ? "below" : "above") + " the stated altitude.";
 }
 
-std::string tap_text(const Finding& f) {
+std::string unshared_wind_text(const Finding& f) {
   return "While the fan kept its speed the pressure reading moved by " + figure_text(f.size, "Pa") +
          " of which its flow felt nothing, and by " + figure_text(f.other, "Pa") + " of which it did.";
 }
@@ -106,8 +106,8 @@ std::string finding_title(const Finding& f) {
       return "Another restriction than named";
     case FindingKind::zero_flow_drift:
       return "The zero-flow pressure drifted";
-    case FindingKind::tap_in_wind:
-      return "Outdoor tube in the wind";
+    case FindingKind::unshared_wind:
+      return "Wind at the outdoor tube or at the fan";
     case FindingKind::exponent_shift:
       return "Unequal exponents";
     case FindingKind::tubes_swapped:
@@ -138,8 +138,8 @@ std::string finding_text(const Finding& f, const RunRecord& record) {
     case FindingKind::zero_flow_drift:
       return when_text(f, record) + "the zero-flow pressure moved by " + drift_text(f.size, f.size_u) +
              ", more than the gusts explain.";
-    case FindingKind::tap_in_wind:
-      return tap_text(f);
+    case FindingKind::unshared_wind:
+      return unshared_wind_text(f);
     case FindingKind::exponent_shift:
       return shift_text(f);
     case FindingKind::tubes_swapped:
@@ -177,8 +177,10 @@ std::string finding_advice(const Finding& f) {
     case FindingKind::zero_flow_drift:
       return "The wind or the gauge changed. Take longer zero-flow readings, and the test again in calmer "
              "air.";
-    case FindingKind::tap_in_wind:
-      return "Lead the outdoor tube away from walls and out of the wind, or end it in a pierced box.";
+    case FindingKind::unshared_wind:
+      return "Lead the outdoor tube away from walls and out of the wind, or end it in a pierced box; if that "
+             "changes "
+             "nothing, the fan's opening is in the wind.";
     case FindingKind::exponent_shift:
       return "Wind on uneven leaks or a flap does this. Look for flaps; rely on the mean of both directions.";
     case FindingKind::tubes_swapped:

@@ -194,7 +194,7 @@ struct EnumNames<control::Decision> {
 template <>
 struct EnumNames<control::FindingKind> {
   static constexpr auto kNames = names_detail::table<control::FindingKind::signal_drift>(
-      "opening", "seal_off", "exhaust_fan", "wrong_restriction", "zero_flow_drift", "tap_in_wind",
+      "opening", "seal_off", "exhaust_fan", "wrong_restriction", "zero_flow_drift", "unshared_wind",
       "exponent_shift", "tubes_swapped", "wrong_floor_area", "wrong_envelope", "wrong_barometer",
       "signal_lost", "signal_drift");
 };

@@ -267,7 +267,7 @@ inline bool names(const control::Finding& f, Mishap mishap) {
     case Mishap::drift_ramp:
       return f.kind == FindingKind::zero_flow_drift;
     case Mishap::tap_in_wind:
-      return f.kind == FindingKind::tap_in_wind;
+      return f.kind == FindingKind::unshared_wind;
     case Mishap::flap:
     case Mishap::uneven_wind:
       return f.kind == FindingKind::exponent_shift;

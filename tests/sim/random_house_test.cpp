@@ -75,4 +75,21 @@ TEST(FanReaches, TellsAHallFromAHouse) {
 }
 
 }  // namespace
+TEST(RandomHouse, FanStandsAtAWallWhereThePopulationAsksForIt) {
+  PopulationSpec population;
+  HouseSpec sheltered = random_house(11, population);
+  population.fan_at_wall = 1;
+
+  const HouseSpec house = random_house(11, population);
+
+  const FanUnitSpec& unit = house.fans[0];
+  const auto* wall =
+      std::find_if(house.leaks.begin(), house.leaks.end(), [&](auto& l) { return l.facade == unit.facade; });
+  ASSERT_NE(wall, house.leaks.end());
+  EXPECT_EQ(unit.wind_cp, wall->wind_cp);
+  sheltered.fans[0].wind_cp = unit.wind_cp;
+  sheltered.fans[0].facade = unit.facade;
+  EXPECT_EQ(house, sheltered) << "nothing else may change";
+}
+
 }  // namespace leeward::sim

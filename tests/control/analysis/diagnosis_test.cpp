@@ -156,12 +156,12 @@ TEST(Diagnosis, FindsADriftOfTheZeroFlowPressure) {
   EXPECT_NEAR(found->size, 2.5, 0.4);
 }
 
-TEST(Diagnosis, FindsATubeThatEndsInTheWind) {
+TEST(Diagnosis, FindsWindThatTheBuildingDoesNotShare) {
   Play play;
   play.unrest_pa = 1;
 
   const auto found =
-      of_kind(StagedTest(play).take(Direction::depressurize).findings(), FindingKind::tap_in_wind);
+      of_kind(StagedTest(play).take(Direction::depressurize).findings(), FindingKind::unshared_wind);
 
   ASSERT_TRUE(found);
   EXPECT_GT(found->size, 0.3);

@@ -10,8 +10,9 @@ namespace leeward::control {
 namespace {
 
 // At a kept speed a pressure of the building pushes the fan along its curve; what moves the reading alone
-// comes from the tube's end. A tube end in the open air, out of the wind, has a part in the unrest too.
-constexpr double kLeastUnrest = 0.12;    // Pa
+// comes from the outdoor tube's end or from the fan's outlet, each against the other: the readings do not
+// tell which of them stands in the wind.
+constexpr double kLeastUnrest = 0.5;     // Pa: what is less costs the result little
 constexpr double kOverHouse = 2.0;       // times the building's own unrest
 constexpr double kFlowToldNoise = 0.05;  // Pa, of a block's pressure as the flow tells it
 constexpr double kPerWind = 0.024;       // Pa for each (m/s)^2 of the reported wind
@@ -105,7 +106,7 @@ WindUnrest unrest_of(const RunRecord& record, const FanCurve& curve, const Findi
 
 }  // namespace
 
-void find_tap_in_wind(const RunRecord& record, Findings& out) noexcept {
+void find_unshared_wind(const RunRecord& record, Findings& out) noexcept {
   if (!record.procedure.keep_speed || is_calm(record)) return;
   const auto curve = FanCurve::make(record.fan.curve);
   if (!curve) return;
@@ -119,7 +120,7 @@ void find_tap_in_wind(const RunRecord& record, Findings& out) noexcept {
   if (tap < kLeastUnrest || tap < expected || tap < by_house) return;
   constexpr double beyond_doubt = 1.5;
   const double sureness = tap > beyond_doubt * std::max(expected, by_house) ? 0.99 : 0.9;
-  out.push_back({.kind = FindingKind::tap_in_wind,
+  out.push_back({.kind = FindingKind::unshared_wind,
                  .grade = grade_of(sureness),
                  .sureness = sureness,
                  .size = tap,
