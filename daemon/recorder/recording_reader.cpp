@@ -21,6 +21,12 @@ tl::unexpected<Error> damaged(const std::string& field, const std::string& text)
   return tl::unexpected(Error{Errc::io, field, text});
 }
 
+std::string of_other_version(std::int64_t version) {
+  return "is a recording of version " + std::to_string(version) + ", and this leeward reads version " +
+         std::to_string(kSchemaVersion) + "; open it with the " +
+         (version < kSchemaVersion ? "older" : "newer") + " leeward that made it";
+}
+
 std::int64_t whole_number(const std::string& text) {
   std::int64_t value = 0;
   std::from_chars(text.data(), text.data() + text.size(), value);
@@ -37,8 +43,8 @@ Result<RecordingReader> RecordingReader::open(const std::filesystem::path& path)
   if (*application != kApplicationId) return damaged(path.string(), "is not a recording");
   const auto version = db->integer_of("PRAGMA user_version");
   if (!version) return tl::unexpected(version.error());
-  if (*version > kSchemaVersion)
-    return tl::unexpected(Error{Errc::conflict, path.string(), "was made by a newer version"});
+  if (*version != kSchemaVersion)
+    return tl::unexpected(Error{Errc::conflict, path.string(), of_other_version(*version)});
   RecordingReader reader(std::move(*db));
   if (auto done = reader.read_layout(); !done) return tl::unexpected(done.error());
   return reader;

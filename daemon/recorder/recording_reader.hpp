@@ -2,7 +2,8 @@
 /// Reads a recording: a finished one, one whose writer was killed, or one that is being written.
 ///
 /// Read only, and in short transactions: a reader never holds up the recorder. Numbers of enums are mapped by
-/// the names in the file, columns by theirs, so that a recording of another version reads as far as it can.
+/// the names in the file, columns by theirs, so that a recording of another build reads as far as it can. One
+/// of another schema version is refused with a sentence that says which.
 
 #include <cstdint>
 #include <filesystem>
@@ -31,7 +32,8 @@ struct RecordingSummary {
 
 class RecordingReader {
  public:
-  /// Errors   io when it is no readable recording, conflict when it is of a newer version
+  /// Errors   io when it is no readable recording, conflict when it is of another schema version, older or
+  /// newer
   [[nodiscard]] static control::Result<RecordingReader> open(const std::filesystem::path& path);
 
   [[nodiscard]] const std::string& run_id() const { return run_id_; }

@@ -10,7 +10,8 @@
 
 namespace leeward::daemon {
 
-inline constexpr std::int64_t kSchemaVersion = 1;           ///< user_version of the file
+/// user_version of the file. To be raised with every change after which a reader does not find what it wants.
+inline constexpr std::int64_t kSchemaVersion = 2;
 inline constexpr std::int64_t kApplicationId = 0x4c454557;  ///< tells a recording from any other database
 
 /// Settings of the one connection that writes.

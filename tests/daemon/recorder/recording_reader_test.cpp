@@ -44,6 +44,25 @@ TEST(RecordingReader, RefusesANewerVersionByName) {
 
   ASSERT_FALSE(reader.has_value());
   EXPECT_EQ(reader.error().code, control::Errc::conflict);
+  EXPECT_EQ(reader.error().text,
+            "is a recording of version 99, and this leeward reads version 2; open it with the newer leeward "
+            "that made it");
+}
+
+TEST(RecordingReader, RefusesAnOlderVersionByNameAndSaysWhatToDo) {
+  const TemporaryDirectory directory;
+  // As files of version 1 were: without the columns and the words that came later.
+  reader_file(directory / "a.leeward",
+              "PRAGMA user_version = 1; DELETE FROM columns WHERE name = 'trace_ln_c'; "
+              "ALTER TABLE ticks DROP COLUMN trace_ln_c; DROP TABLE refusals");
+
+  const auto reader = RecordingReader::open(directory / "a.leeward");
+
+  ASSERT_FALSE(reader.has_value());
+  EXPECT_EQ(reader.error().code, control::Errc::conflict);
+  EXPECT_EQ(reader.error().text,
+            "is a recording of version 1, and this leeward reads version 2; open it with the older leeward "
+            "that made it");
 }
 
 TEST(RecordingReader, FollowsTheNamesOfEnumsNotTheirNumbers) {
