@@ -62,7 +62,8 @@ struct EngineConfig {
   Name rig_name;
   double sample_hz = 10;
   SilenceStop silence_stop = SilenceStop::none;
-  double look_round_pa = 10;  ///< highest pressure of a hold without the crew's word
+  double look_round_pa = 10;                ///< highest pressure of a hold without the crew's word
+  double building_gauge_accuracy_frac = 0;  ///< see RunRecord
   FixedVector<FanSpec, kMaxFans> fans;
   LimitSpec limits;
   RegulatorSpec regulator;
@@ -73,6 +74,7 @@ struct EngineConfig {
     v("sample_hz", &EngineConfig::sample_hz);
     v("silence_stop", &EngineConfig::silence_stop);
     v("look_round_pa", &EngineConfig::look_round_pa);
+    v("building_gauge_accuracy_frac", &EngineConfig::building_gauge_accuracy_frac);
     v("fans", &EngineConfig::fans);
     v("limits", &EngineConfig::limits);
     v("regulator", &EngineConfig::regulator);

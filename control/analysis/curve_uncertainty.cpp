@@ -55,6 +55,7 @@ CurveUncertainty mapped(const CurveUncertainty& u, CurveMap map) noexcept {
   out.scatter.stated = mapped(u.scatter.stated, map);
   for (Effect& e : out.baseline) e = mapped(e, map);
   for (Effect& e : out.calibration) e = mapped(e, map);
+  out.gauge = mapped(u.gauge, map);
   for (Effect& e : out.wind) e = mapped(e, map);
   for (Effect& e : out.density) e = mapped(e, map);
   out.exponent = mapped(u.exponent, map);
@@ -67,6 +68,7 @@ CurveUncertainty combined(const CurveUncertainty& a, const CurveUncertainty& b) 
   out.baseline = {a.baseline[0], b.baseline[0]};
   for (std::size_t i = 0; i < kMaxRestrictions; ++i)
     out.calibration[i] = sum(a.calibration[i], b.calibration[i]);
+  out.gauge = sum(a.gauge, b.gauge);
   for (std::size_t i = 0; i < kDensityCauses; ++i) out.density[i] = sum(a.density[i], b.density[i]);
   out.exponent = sum(a.exponent, b.exponent);
   // A load that helps one direction hinders the other; its spread pulls both the same way. Between the two
@@ -81,16 +83,18 @@ Budget budget_of(const CurveUncertainty& u, LinearForm form) noexcept {
   const double scatter = u.scatter.variance_of(form);
   const double baseline = squares_of(u.baseline, form);
   const double calibration = squares_of(u.calibration, form);
+  const double gauge = square(u.gauge.on(form));
   const double density = squares_of(u.density, form);
   const double exponent = square(u.exponent.on(form));
   const double wind = squares_of(u.wind, form);
   return {.scatter = std::sqrt(scatter),
           .baseline = std::sqrt(baseline),
           .calibration = std::sqrt(calibration),
+          .gauge = std::sqrt(gauge),
           .density = std::sqrt(density),
           .wind = std::sqrt(wind),
           .exponent = std::sqrt(exponent),
-          .total = std::sqrt(scatter + baseline + calibration + density + wind + exponent)};
+          .total = std::sqrt(scatter + baseline + calibration + gauge + density + wind + exponent)};
 }
 
 double half_width(const CurveUncertainty& u, LinearForm form, double confidence, double more_u) noexcept {

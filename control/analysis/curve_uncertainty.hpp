@@ -52,6 +52,7 @@ struct CurveUncertainty {
   Scatter scatter;
   std::array<Effect, 2> baseline{};                    ///< one cause a direction
   std::array<Effect, kMaxRestrictions> calibration{};  ///< one cause a restriction
+  Effect gauge;                                        ///< scale of the building pressure's gauge
   std::array<Effect, kDensityCauses> density{};
   std::array<Effect, 4> wind{};  ///< uneven load on the leaks: its mean, and its spread
   Effect exponent;               ///< of an assumed exponent

@@ -1,6 +1,7 @@
 #include "control/analysis/own_fit.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 #include "control/analysis/joint_fit.hpp"
 
@@ -46,6 +47,13 @@ std::array<Effect, kDensityCauses> density_effects(double n, Direction d, const 
           Effect{(0.5 - n) * u_pressure, 0}};
 }
 
+/// A gauge that reads (1 + e) times the pressure moves every ln p by e, and so the line of ln q over it by
+/// -n e at every pressure; n stays. Both directions are read with the same gauge.
+/// Source  half-width of an even distribution over its square root of 3 (JCGM 100:2008 4.3.7)
+Effect gauge_effect(double n, const RunRecord& run) {
+  return {-n * run.building_gauge_accuracy_frac / std::sqrt(3.0), 0};
+}
+
 /// Height of a building that nobody has measured, for the stack pressure alone.
 constexpr double kUsualHeight = 5.5;
 
@@ -85,6 +93,7 @@ UncertainCurve at_reference(const UncertainCurve& env, Direction d, const SiteAi
   out.n = env.n;
   out.ln_c = env.ln_c + std::log(reference_factor(env.n, leak, reference, kWithViscosity));
   out.u = mapped(env.u, {.cc = 1, .cn = reference_factor_slope(leak, reference, kWithViscosity), .nn = 1});
+  out.u.gauge = gauge_effect(env.n, run);
   out.u.density = density_effects(env.n, d, site, run);
   return out;
 }

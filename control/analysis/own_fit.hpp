@@ -29,7 +29,7 @@ inline constexpr double kLeastPressureSpread = 1.2;
 struct OwnFit {
   bool ok = false;
   bool exponent_assumed = false;
-  GlsFit env;                ///< at the leak's air, without the density causes
+  GlsFit env;                ///< at the leak's air, without the gauge's scale and the densities
   UncertainCurve reference;  ///< at reference air, with them
   bool has_by_data = false;
   UncertainCurve by_data;  ///< the same without a belief about the exponent

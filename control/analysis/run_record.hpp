@@ -113,6 +113,9 @@ struct RunRecord {
   BuildingSpec building;
   ConditionsSpec conditions;
   double calibration_density_kg_m3 = 1.2041;
+  /// Largest error of the building pressure's gauge as a part of its reading, as its data sheet states it:
+  /// one scale for all stations. 0: not stated, the intervals leave it out.
+  double building_gauge_accuracy_frac = 0;
   FanSpec fan;        ///< the first, as its file describes it
   int fan_count = 1;  ///< all alike
   FixedVector<DirectionRecord, 2> directions;
@@ -123,6 +126,7 @@ struct RunRecord {
     v("building", &RunRecord::building);
     v("conditions", &RunRecord::conditions);
     v("calibration_density_kg_m3", &RunRecord::calibration_density_kg_m3);
+    v("building_gauge_accuracy_frac", &RunRecord::building_gauge_accuracy_frac);
     v("fan", &RunRecord::fan);
     v("fan_count", &RunRecord::fan_count);
     v("directions", &RunRecord::directions);

@@ -135,7 +135,8 @@ struct Verdict {
 struct Budget {
   double scatter = 0;
   double baseline = 0;
-  double calibration = 0;
+  double calibration = 0;  ///< of the fan
+  double gauge = 0;        ///< scale of the building pressure's gauge
   double density = 0;
   double wind = 0;      ///< uneven load of wind and stack on the leaks
   double exponent = 0;  ///< of an assumed exponent, or of the extrapolation to the reference pressure
@@ -146,6 +147,7 @@ struct Budget {
     v("scatter", &Budget::scatter);
     v("baseline", &Budget::baseline);
     v("calibration", &Budget::calibration);
+    v("gauge", &Budget::gauge);
     v("density", &Budget::density);
     v("wind", &Budget::wind);
     v("exponent", &Budget::exponent);

@@ -119,6 +119,7 @@ Refusal start_run(Scene& scene, const Request& r) {
   s.record.building = r.run.building;
   s.record.conditions = r.run.conditions;
   s.record.calibration_density_kg_m3 = scene.config.fans[0].density_kg_m3;
+  s.record.building_gauge_accuracy_frac = scene.config.building_gauge_accuracy_frac;
   s.record.fan = scene.config.fans[0];
   s.record.fan_count = static_cast<int>(scene.config.fans.size());
   DirectionRecord direction;

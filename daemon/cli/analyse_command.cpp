@@ -137,6 +137,7 @@ Attempt<nlohmann::json> analysed(const AnalyseCommand& command) {
   if (!procedure) return tl::unexpected(procedure.error());
   const auto run = std::make_unique<RunRecord>();
   run->procedure = *procedure;
+  run->building_gauge_accuracy_frac = command.building_gauge_accuracy_frac;
   const auto has_air = read_site(command, *run);
   if (!has_air) return tl::unexpected(has_air.error());
   if (!*has_air) take_reference_air(*run);

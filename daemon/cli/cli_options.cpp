@@ -195,6 +195,11 @@ class OptionTree {
                      "air for which the flows were calibrated")
         ->check(between(0.5, 2, "kg/m3"))
         ->capture_default_str();
+    analyse
+        ->add_option(condition_option(kGaugeAccuracyKey.rule.key), a->building_gauge_accuracy_frac,
+                     kGaugeAccuracyKey.rule.help)
+        ->check(within(kGaugeAccuracyKey.rule))
+        ->capture_default_str();
     add_conditions(analyse, a);
     add_face(analyse, &a->face);
   }

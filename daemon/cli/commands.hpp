@@ -8,6 +8,7 @@
 #include <variant>
 #include <vector>
 
+#include "daemon/config/gauge_accuracy.hpp"
 #include "daemon/document/report_options.hpp"
 
 namespace leeward::daemon {
@@ -84,6 +85,7 @@ struct AnalyseCommand {
   std::string direction;
   bool is_template = false;
   double calibration_density_kg_m3 = 1.2041;
+  double building_gauge_accuracy_frac = kUsualGaugeAccuracyFrac;
   std::map<std::string, double> conditions{};
   FaceOptions face{};
 };

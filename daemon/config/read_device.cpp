@@ -5,9 +5,11 @@
 #include <limits>
 
 #include "daemon/config/file_paths.hpp"
+#include "daemon/config/gauge_accuracy.hpp"
 #include "daemon/config/load_channels.hpp"
 #include "daemon/config/load_fan.hpp"
 #include "daemon/config/load_house.hpp"
+#include "daemon/config/number_keys.hpp"
 
 namespace leeward::daemon {
 namespace {
@@ -25,7 +27,8 @@ constexpr std::array kDeviceKinds = std::to_array<Choice<NamedKind>>({{"simulate
                                                                       {"modbus-tcp", NamedKind::modbus_tcp},
                                                                       {"modbus-rtu", NamedKind::modbus_rtu},
                                                                       {"linux", NamedKind::linux_io}});
-constexpr std::array kModbusKeys{"host", "port", "unit", "timeout_ms", "fan_timeout_s", "channel"};
+constexpr std::array kModbusKeys{
+    "host", "port", "unit", "timeout_ms", "fan_timeout_s", "channel", kGaugeAccuracyKey.rule.key};
 
 int longest_timeout_ms(double sample_hz) { return static_cast<int>(kTimeoutFrac * 1000 / sample_hz); }
 
@@ -63,6 +66,8 @@ void read_modbus(TableReader& device, RigSpec& rig) {
   device.integer("unit", modbus.unit, kUnit);
   read_timeout(device, modbus, rig.engine.sample_hz);
   device.number("fan_timeout_s", modbus.fan_timeout_s, kFanTimeout);
+  rig.engine.building_gauge_accuracy_frac = kUsualGaugeAccuracyFrac;  // a simulated gauge keeps its scale
+  read_number(device, kGaugeAccuracyKey, rig.engine.building_gauge_accuracy_frac);
   modbus.channels = read_channels(device, std::max<std::size_t>(1, rig.engine.fans.size()));
   if (!modbus.channels.empty()) warn_about_silence(device, rig);
 }

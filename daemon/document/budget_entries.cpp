@@ -10,6 +10,7 @@ std::vector<BudgetEntry> budget_entries(const control::Budget& b, bool calibrati
       {"scatter of the stations", b.scatter},
       {"zero-flow pressure", b.baseline},
       {calibration_stated ? "fan calibration" : "fan calibration (not stated)", b.calibration},
+      {b.gauge > 0 ? "scale of the pressure gauge" : "scale of the pressure gauge (not stated)", b.gauge},
       {"air density", b.density},
       {"wind and stack on the leaks", b.wind},
       {"exponent assumed", b.exponent}};

@@ -11,7 +11,8 @@ namespace leeward::daemon {
 namespace {
 
 constexpr double kRowPitch = 24;
-constexpr double kBarHeight = 9;
+constexpr double kLeastPitch = 18;
+constexpr double kBarHeight = 7;
 constexpr double kFigureRoom = 40;
 
 struct BarScale {
@@ -24,10 +25,10 @@ struct BarScale {
 void draw_bar(Canvas& canvas, const BarScale& scale, double y, const BudgetEntry& entry, bool is_total) {
   canvas.text({scale.left, y}, entry.name, {kTickText, is_total, 0, 0, TextAlign::left});
   const double length = std::max(0.5, scale.width * entry.relative_u / scale.full);
-  const Rect bar{scale.left, y + 11, length, kBarHeight};
+  const Rect bar{scale.left, y + 10, length, kBarHeight};
   canvas.fill(bar, is_total ? 0.1 : 0.6);
   canvas.frame(bar, {0.5, 0, 0});
-  canvas.text({bar.right() + 4, y + 10.5}, fixed_text(entry.relative_u * 100, 2) + " %",
+  canvas.text({bar.right() + 4, y + 9}, fixed_text(entry.relative_u * 100, 2) + " %",
               {kTickText, is_total, 0, 0, TextAlign::left});
 }
 
@@ -46,7 +47,7 @@ void draw_budget(Canvas& canvas, const Rect& room, const ReportData& data) {
   scale.full = std::max({scale.full, total, 1e-6});
   double y = room.y + head.height + 7;
   const double rows = static_cast<double>(entries.size() + 1);
-  const double pitch = std::min(kRowPitch + 6, std::max(22.0, (room.height - head.height - 8) / rows));
+  const double pitch = std::min(kRowPitch + 6, std::max(kLeastPitch, (room.height - head.height - 8) / rows));
   for (const BudgetEntry& e : entries) {
     draw_bar(canvas, scale, y, e, false);
     y += pitch;

@@ -82,12 +82,18 @@ TableBlock restriction_table(const ReportData& data, const DisplayUnits& units) 
   return table;
 }
 
+/// Nothing where none is stated: the cautions say that.
+std::string gauge_accuracy_text(const ReportData& data) {
+  const double accuracy_frac = data.meta.engine.building_gauge_accuracy_frac;
+  return accuracy_frac > 0 ? "; within " + cell_text(100 * accuracy_frac, 2) + " % of its reading" : "";
+}
+
 FactColumn instrument_column(const ReportData& data) {
   const Equipment& e = data.equipment;
   FactColumn out{"Instruments",
                  {{"Rig", std::string(data.meta.engine.rig_name.view()) + ", " + note_text(e.rig)},
                   {"Connection", stated(e.connection)},
-                  {"Pressure gauge", note_text(e.building_pressure)}}};
+                  {"Pressure gauge", note_text(e.building_pressure) + gauge_accuracy_text(data)}}};
   for (std::size_t i = 0; i < data.meta.engine.fans.size(); ++i)
     out.facts.emplace_back("Gauge of fan " + std::to_string(i + 1), note_text(note_at(e.signals, i)));
   return out;

@@ -72,6 +72,8 @@ void about_uncertainty(const control::RunRecord& record, Cautions& out) {
     for (const auto& s : d.stations) stated = stated && s.flow_k_relative_u > 0;
   if (!stated)
     out.push_back("The fan file states no uncertainty of the calibration, so the intervals leave it out.");
+  if (!(record.building_gauge_accuracy_frac > 0))
+    out.push_back("No accuracy of the building pressure's gauge is stated, so the intervals leave it out.");
 }
 
 }  // namespace

@@ -87,13 +87,11 @@ json standard_fit_json(const control::DirectionResult& d, const control::Procedu
 }
 
 json budget_json(bool known, const control::Budget& b) {
-  return {{"scatter_frac", number_if(known, b.scatter)},
-          {"baseline_frac", number_if(known, b.baseline)},
-          {"calibration_frac", number_if(known, b.calibration)},
-          {"density_frac", number_if(known, b.density)},
-          {"wind_frac", number_if(known, b.wind)},
-          {"exponent_frac", number_if(known, b.exponent)},
-          {"total_frac", number_if(known, b.total)}};
+  return {
+      {"scatter_frac", number_if(known, b.scatter)},         {"baseline_frac", number_if(known, b.baseline)},
+      {"calibration_frac", number_if(known, b.calibration)}, {"gauge_frac", number_if(known, b.gauge)},
+      {"density_frac", number_if(known, b.density)},         {"wind_frac", number_if(known, b.wind)},
+      {"exponent_frac", number_if(known, b.exponent)},       {"total_frac", number_if(known, b.total)}};
 }
 
 /// What the data say of themselves, without what is known of houses' exponents beforehand.

@@ -35,6 +35,17 @@ void stop_among_the_stations(ClosedLoop& loop) {
   request_stop(loop);
 }
 
+TEST(EngineRun, RecordsHowWellTheGaugeKeepsItsScale) {
+  const sim::HouseSpec house = calm_house(4, 400, 0.65);
+  control::EngineConfig config = rig_for(house);
+  config.building_gauge_accuracy_frac = 0.004;
+  ClosedLoop loop(house, 3, config);
+  loop.request(start(ten_stations(), 400));
+  loop.run_for(1);
+
+  EXPECT_EQ(loop.state().record.building_gauge_accuracy_frac, 0.004);
+}
+
 TEST(EngineRun, NeverGoesAboveTheLookRoundPressureBeforeTheCrewHasAnswered) {
   ClosedLoop loop(calm_house(4, 400, 0.65), 3);
   loop.request(start(ten_stations(), 400));

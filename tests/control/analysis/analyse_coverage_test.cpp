@@ -11,13 +11,16 @@
 namespace leeward::control {
 namespace {
 
-/// Sizes of the errors of a synthetic test. Those of the record are the ones that the record states.
+/// Sizes of the errors of a synthetic test. Those of the record are the ones that the record states; limits
+/// of an even distribution are drawn by the normal law of the same standard deviation, as the intervals take
+/// them.
 struct CoverageCase {
   double station_pa = 0.3;      ///< pressure scatter a station
   double flow_frac = 0.005;     ///< flow scatter a station
   double baseline_pa = 0.2;     ///< each zero-flow mean
   double drift_pa = 0;          ///< half-width of a true zero-flow change between both
   double calibration_frac = 0;  ///< of the restriction
+  double gauge_frac = 0;        ///< largest error of the gauge's scale
   double unstated = 1;          ///< true scatter / stated scatter
   double lowest_pa = 15;
   bool both = false;
@@ -35,7 +38,7 @@ BaselineRecord coverage_baseline(double mean_pa, double se_pa) {
   return {.taken = true, .mean_pa = mean_pa, .mean_se_pa = se_pa};
 }
 
-DirectionRecord coverage_direction(Direction d, const CoverageCase& c, double calibration,
+DirectionRecord coverage_direction(Direction d, const CoverageCase& c, double calibration, double gauge_scale,
                                    std::mt19937& rng) {
   std::normal_distribution<double> gauss;
   std::uniform_real_distribution<double> even(-1, 1);
@@ -44,15 +47,16 @@ DirectionRecord coverage_direction(Direction d, const CoverageCase& c, double ca
   const double during_pa = first_pa + (last_pa - first_pa) * 0.5 * (1 + even(rng));
   DirectionRecord record;
   record.direction = d;
-  record.before = coverage_baseline(first_pa + c.baseline_pa * gauss(rng), c.baseline_pa);
-  record.after = coverage_baseline(last_pa + c.baseline_pa * gauss(rng), c.baseline_pa);
+  record.before = coverage_baseline(gauge_scale * first_pa + c.baseline_pa * gauss(rng), c.baseline_pa);
+  record.after = coverage_baseline(gauge_scale * last_pa + c.baseline_pa * gauss(rng), c.baseline_pa);
   for (int i = 0; i < 8; ++i) {
     const double induced_pa = 60 + (c.lowest_pa - 60) * i / 7;
     const double flow = kCoverageC * std::pow(induced_pa, kCoverageN) * calibration;
     StationRecord s;
     s.pressure_mean_se_pa = c.station_pa;
     s.flow_mean_se_m3_s = c.flow_frac * flow;
-    s.pressure_mean_pa = signed_pressure(d, induced_pa) + during_pa + c.unstated * c.station_pa * gauss(rng);
+    s.pressure_mean_pa =
+        gauge_scale * (signed_pressure(d, induced_pa) + during_pa) + c.unstated * c.station_pa * gauss(rng);
     s.flow_mean_m3_s = flow * (1 + c.unstated * c.flow_frac * gauss(rng));
     s.flow_k_relative_u = c.calibration_frac;
     record.stations.push_back(s);
@@ -84,8 +88,11 @@ CoverageCount covered(const CoverageCase& c, unsigned seed) {
     run.conditions = coverage_conditions(rng);
     run.calibration_density_kg_m3 = 1.2040975;
     const double calibration = 1 + c.calibration_frac * gauss(rng);
-    run.directions.push_back(coverage_direction(Direction::depressurize, c, calibration, rng));
-    if (c.both) run.directions.push_back(coverage_direction(Direction::pressurize, c, calibration, rng));
+    run.building_gauge_accuracy_frac = c.gauge_frac;
+    const double gauge = c.gauge_frac > 0 ? 1 + c.gauge_frac / std::sqrt(3.0) * gauss(rng) : 1;
+    run.directions.push_back(coverage_direction(Direction::depressurize, c, calibration, gauge, rng));
+    if (c.both)
+      run.directions.push_back(coverage_direction(Direction::pressurize, c, calibration, gauge, rng));
     const RunResult result = analyse(run);
     count.q_ref += holds(result.q_ref_m3_s, q50) ? 1 : 0;
     count.n += holds(result.n, kCoverageN) ? 1 : 0;
@@ -114,6 +121,10 @@ TEST(AnalyseCoverage, HoldsWithASharedZeroFlowError) { expect_true_intervals({.b
 TEST(AnalyseCoverage, HoldsWithADriftingZeroFlowPressure) { expect_true_intervals({.drift_pa = 2}, 33); }
 
 TEST(AnalyseCoverage, HoldsWithACalibrationError) { expect_true_intervals({.calibration_frac = 0.02}, 34); }
+
+TEST(AnalyseCoverage, HoldsWithAGaugeOffItsScale) {
+  expect_true_intervals({.gauge_frac = 0.01, .both = true}, 38);
+}
 
 TEST(AnalyseCoverage, HoldsInWind) {
   expect_true_intervals({.station_pa = 1.0, .baseline_pa = 0.7, .lowest_pa = 25}, 35);

@@ -84,6 +84,69 @@ TEST(Analyse, AddsTheUncertaintyOfTheVolumeToTheAirChangeRate) {
               std::hypot(relative_half_width(exact.n50_per_h), 1.96 * 0.04), 1e-4);
 }
 
+/// One with stations that scatter as little as they say, so that 1.96 goes with every figure.
+RunRecord run_with_gauge(RunRecord run, double accuracy_frac) {
+  run.building_gauge_accuracy_frac = accuracy_frac;
+  for (DirectionRecord& d : run.directions)
+    for (StationRecord& s : d.stations) s.pressure_mean_se_pa = 0.5;
+  return run;
+}
+
+// By hand: a gauge that reads (1 + e) p moves ln q = ln C + n ln p by -n e at every pressure, and ln ELA with
+// it; n stays. 3 % at most, evenly distributed, is a standard uncertainty of 0.03 / sqrt(3) = 0.0173205.
+constexpr double kGaugeU = 0.0173205081;
+
+TEST(Analyse, WidensFlowsAndAreasByTheGaugesScaleTimesTheExponent) {
+  const RunRecord one = worked_example::run_of(worked_example::depressurization());
+  const RunResult exact = analyse(run_with_gauge(one, 0));
+  const RunResult result = analyse(run_with_gauge(one, 0.03));
+  const double more = 1.959964 * result.n.value * kGaugeU;  // the normal law's 95 %, tables
+
+  const auto expect_wider = [&](const Interval& before, const Interval& after) {
+    EXPECT_EQ(after.value, before.value);
+    EXPECT_NEAR(relative_half_width(after), std::hypot(relative_half_width(before), more), 1e-8);
+  };
+  expect_wider(exact.q_ref_m3_s, result.q_ref_m3_s);
+  expect_wider(exact.flows.q4_m3_s, result.flows.q4_m3_s);
+  expect_wider(exact.ela4_m2, result.ela4_m2);
+  expect_wider(exact.eqla10_m2, result.eqla10_m2);
+  EXPECT_EQ(result.n, exact.n);
+  EXPECT_EQ(exact.budget.gauge, 0);
+  EXPECT_NEAR(result.budget.gauge, result.n.value * kGaugeU, 1e-9);
+  EXPECT_NEAR(result.budget.total, std::hypot(exact.budget.total, result.budget.gauge), 1e-12);
+}
+
+TEST(Analyse, ReadsBothDirectionsWithTheSameGauge) {
+  const RunResult exact = analyse(run_with_gauge(worked_example::run(), 0));
+  const RunResult result = analyse(run_with_gauge(worked_example::run(), 0.03));
+  const FitResult& out = result.directions[0].own;
+  const FitResult& in = result.directions[1].own;
+
+  // The mean moves by that of both shifts, each as large as its flow.
+  const double n = (out.q_ref_m3_s.value * out.n.value + in.q_ref_m3_s.value * in.n.value) /
+                   (out.q_ref_m3_s.value + in.q_ref_m3_s.value);
+  EXPECT_NEAR(result.budget.gauge, n * kGaugeU, 1e-9);
+  EXPECT_NEAR(relative_half_width(result.ela4_m2),
+              std::hypot(relative_half_width(exact.ela4_m2), 1.959964 * n * kGaugeU), 1e-8);
+}
+
+TEST(Analyse, MovesByTheGaugesScaleAsItsBudgetSays) {
+  RunRecord run = worked_example::run();
+  const RunResult before = analyse(run);
+  constexpr double reads_more = 1.001;
+  for (DirectionRecord& d : run.directions) {
+    d.before.mean_pa *= reads_more;
+    d.after.mean_pa *= reads_more;
+    for (StationRecord& s : d.stations) s.pressure_mean_pa *= reads_more;
+  }
+
+  const RunResult after = analyse(run);
+
+  // ln 1.001 = 0.0009995; what the weights follow is of second order.
+  EXPECT_NEAR(std::log(after.q_ref_m3_s.value / before.q_ref_m3_s.value), -before.n.value * 0.0009995, 2e-6);
+  EXPECT_NEAR(std::log(after.ela4_m2.value / before.ela4_m2.value), -before.n.value * 0.0009995, 1e-5);
+}
+
 TEST(Analyse, LeavesUnknownWhatTheBuildingDoesNotGive) {
   RunRecord run = worked_example::run();
   run.building = {};

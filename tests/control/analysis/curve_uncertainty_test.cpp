@@ -16,6 +16,7 @@ CurveUncertainty uncertainty_of_one_direction() {
   u.scatter = {.stated = {4e-4, -1e-4, 3e-5}, .observed_ratio = 0.5, .degrees_of_freedom = 6};
   u.baseline[0] = {0.02, -0.005};
   u.calibration[1] = {0.03, 0};
+  u.gauge = {-0.006, 0};
   u.density[0] = {0.001, 0};
   u.exponent = {0.01, -0.002};
   return u;
@@ -27,10 +28,12 @@ TEST(Budget, SplitsAFigureByCause) {
   EXPECT_NEAR(b.scatter, std::sqrt(4e-4 - 6e-4 + 27e-5), 1e-12);
   EXPECT_NEAR(b.baseline, 0.005, 1e-12);
   EXPECT_NEAR(b.calibration, 0.03, 1e-12);
+  EXPECT_NEAR(b.gauge, 0.006, 1e-12);
   EXPECT_NEAR(b.density, 0.001, 1e-12);
   EXPECT_NEAR(b.exponent, 0.004, 1e-12);
   EXPECT_NEAR(b.total,
-              std::sqrt(b.scatter * b.scatter + 0.005 * 0.005 + 0.03 * 0.03 + 0.001 * 0.001 + 0.004 * 0.004),
+              std::sqrt(b.scatter * b.scatter + 0.005 * 0.005 + 0.03 * 0.03 + 0.006 * 0.006 + 0.001 * 0.001 +
+                        0.004 * 0.004),
               1e-12);
 }
 
@@ -44,6 +47,7 @@ TEST(Mapped, LeavesAFigureThatDoesNotChangeAsItIs) {
 
   EXPECT_NEAR(after.scatter, before.scatter, 1e-15);
   EXPECT_NEAR(after.baseline, before.baseline, 1e-15);
+  EXPECT_NEAR(after.gauge, before.gauge, 1e-15);
   EXPECT_NEAR(after.exponent, before.exponent, 1e-15);
   EXPECT_NEAR(after.total, before.total, 1e-15);
 }
@@ -84,6 +88,7 @@ TEST(MeanCurve, OfTwiceTheSameCurveIsThatCurveWithLessOfItsOwnErrors) {
     EXPECT_NEAR(both.scatter, single.scatter / std::sqrt(2), 1e-12);
     EXPECT_NEAR(both.baseline, single.baseline / std::sqrt(2), 1e-12);
     EXPECT_NEAR(both.calibration, single.calibration, 1e-12);
+    EXPECT_NEAR(both.gauge, single.gauge, 1e-12);
     EXPECT_NEAR(both.density, single.density, 1e-12);
     EXPECT_NEAR(both.exponent, single.exponent, 1e-12);
   }

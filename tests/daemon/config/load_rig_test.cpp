@@ -141,6 +141,21 @@ TEST_F(LoadRig, RefusesADirectory) {
               ElementsAre("0:: is a directory; name a .toml file in it"));
 }
 
+TEST_F(LoadRig, TakesAGaugeToKeepItsScaleToOnePerCentUnlessTold) {
+  const auto accuracy = [&](const std::string& line) {
+    std::string text = rig_text();
+    text.insert(text.find("port = 1502"), line);
+    const Loaded<RigSpec> rig = load(text);
+    return rig ? rig.value->engine.building_gauge_accuracy_frac : -1;
+  };
+
+  EXPECT_EQ(accuracy(""), 0.01);
+  EXPECT_EQ(accuracy("building_gauge_accuracy_frac = 0.003\n"), 0.003);
+  EXPECT_EQ(accuracy("building_gauge_accuracy_frac = 0\n"), 0);
+  EXPECT_EQ(accuracy("building_gauge_accuracy_frac = 0.2\n"), -1);
+  EXPECT_EQ(RigSpec{}.engine.building_gauge_accuracy_frac, 0);  // a simulated gauge has no such error
+}
+
 TEST_F(LoadRig, ReportsAllErrorsInOneGo) {
   const std::string text =
       with(with(with(rig_text(), "sample_hz = 10", "sample_hz = 0"), "port = 1502", "port = 0"),

@@ -111,12 +111,15 @@ TEST(PressureEnvelope, KnowsGaps) {
 }
 
 TEST(BudgetEntries, ComeLargestFirstAndSayWhatIsNotStated) {
-  const control::Budget budget{.scatter = 0.001, .baseline = 0.02, .calibration = 0, .density = 0.003};
+  const control::Budget budget{
+      .scatter = 0.001, .baseline = 0.02, .calibration = 0, .gauge = 0.004, .density = 0.003};
 
   const auto entries = budget_entries(budget, false);
 
   EXPECT_EQ(entries[0].name, "zero-flow pressure");
-  EXPECT_EQ(entries[1].name, "air density");
+  EXPECT_EQ(entries[1].name, "scale of the pressure gauge");
+  EXPECT_EQ(entries[1].relative_u, 0.004);
+  EXPECT_EQ(entries[2].name, "air density");
   bool said = false;
   for (const BudgetEntry& e : entries) said = said || e.name == "fan calibration (not stated)";
   EXPECT_TRUE(said);

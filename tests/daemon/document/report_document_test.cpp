@@ -55,6 +55,15 @@ TEST(ReportDocument, HoldsWhatACodeOfficialAsksFor) {
   EXPECT_THAT(text, HasSubstr("SHA-256: " + std::string(64, 'a')));
 }
 
+TEST(ReportDocument, StatesHowWellThePressureGaugeKeepsItsScale) {
+  ReportData data = example::report_data();
+  EXPECT_EQ(example::report_text(data).find("of its reading"), std::string::npos);
+
+  data.meta.engine.building_gauge_accuracy_frac = 0.005;
+
+  EXPECT_THAT(example::report_text(data), HasSubstr("; within 0.50 % of its reading"));
+}
+
 TEST(ReportDocument, StatesEveryFigureWithUnitAndInterval) {
   const std::string text = example::report_text(example::report_data());
 

@@ -67,6 +67,22 @@ TEST(ResultJson, LeavesWhatIsNotKnownNull) {
   EXPECT_EQ(result["conditions"]["wind_m_s"], 3);
 }
 
+TEST(ResultJson, StatesTheGaugesPartOfTheBudgetOrThatItIsLeftOut) {
+  control::RunRecord record = example::record();
+  control::RunResult result = example::result();
+  const auto json_of = [&] {
+    return result_json({"run-x", "0.1.0", control::RunState::done, 0}, record, result, example::engine());
+  };
+  constexpr const char* left_out = "No accuracy of the building pressure's gauge is stated";
+  EXPECT_THAT(json_of()["cautions"].dump(), HasSubstr(left_out));
+
+  record.building_gauge_accuracy_frac = 0.01;
+  result.budget.gauge = 0.0038;
+
+  EXPECT_EQ(json_of()["budget"]["gauge_frac"], 0.0038);
+  EXPECT_EQ(json_of()["cautions"].dump().find(left_out), std::string::npos);
+}
+
 TEST(ResultJson, OfARunWithoutStationsInventsNothing) {
   control::RunRecord record = example::record();
   const json result =
