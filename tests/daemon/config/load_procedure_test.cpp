@@ -4,6 +4,7 @@
 #include <gtest/gtest.h>
 
 #include "tests/daemon/config/config_files.hpp"
+#include "tests/daemon/config/procedure_text.hpp"
 
 namespace leeward::daemon {
 namespace {
@@ -54,18 +55,7 @@ severity = "deviation"
 clause = "lowest"
 mark = "source"
 source = "a book"
-[[check]]
-kind = "both_directions"
-severity = "advice"
-clause = "directions"
-mark = "memory"
-[[checklist]]
-text = "Windows closed."
-[[restore]]
-text = "Seals out."
-[[restore]]
-text = "Traps filled."
-)";
+)" + std::string(config_test::kProcedureEnding);
 
 std::vector<std::string> procedure_errors(const std::string& text) {
   const auto p = procedure_from_toml(text, "mine");

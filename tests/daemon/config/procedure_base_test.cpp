@@ -4,6 +4,7 @@
 
 #include "daemon/config/load_procedure.hpp"
 #include "tests/daemon/config/config_files.hpp"
+#include "tests/daemon/config/procedure_text.hpp"
 
 namespace leeward::daemon {
 namespace {
@@ -24,18 +25,7 @@ low = 10
 severity = "deviation"
 clause = "lowest"
 mark = "memory"
-[[check]]
-kind = "both_directions"
-severity = "advice"
-clause = "directions"
-mark = "memory"
-[[checklist]]
-text = "Windows closed."
-[[restore]]
-text = "Seals out."
-[[restore]]
-text = "Traps filled."
-)";
+)" + std::string(config_test::kProcedureEnding);
 
 TEST(LoadProcedure, TakesFromAnotherFileWhatItDoesNotSay) {
   const config_test::TempFolder folder;
