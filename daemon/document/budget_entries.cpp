@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "daemon/report/cautions.hpp"
+
 namespace leeward::daemon {
 
 std::vector<BudgetEntry> budget_entries(const control::Budget& b, bool calibration_stated) {
@@ -22,10 +24,7 @@ std::vector<BudgetEntry> budget_entries(const control::Budget& b, bool calibrati
 }
 
 std::vector<BudgetEntry> budget_entries(const ReportData& data) {
-  bool stated = true;
-  for (const auto& d : data.record.directions)
-    for (const auto& s : d.stations) stated = stated && s.flow_k_relative_u > 0;
-  return budget_entries(data.result.budget, stated);
+  return budget_entries(data.result.budget, calibration_is_stated(data.record));
 }
 
 }  // namespace leeward::daemon

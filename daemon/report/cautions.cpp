@@ -67,16 +67,20 @@ void about_wind(const control::RunRecord& record, const control::RunResult& resu
 }
 
 void about_uncertainty(const control::RunRecord& record, Cautions& out) {
-  bool stated = true;
-  for (const auto& d : record.directions)
-    for (const auto& s : d.stations) stated = stated && s.flow_k_relative_u > 0;
-  if (!stated)
+  if (!calibration_is_stated(record))
     out.push_back("The fan file states no uncertainty of the calibration, so the intervals leave it out.");
   if (!(record.building_gauge_accuracy_frac > 0))
     out.push_back("No accuracy of the building pressure's gauge is stated, so the intervals leave it out.");
 }
 
 }  // namespace
+
+bool calibration_is_stated(const control::RunRecord& record) {
+  bool stated = true;
+  for (const control::DirectionRecord& d : record.directions)
+    for (const control::StationRecord& s : d.stations) stated = stated && s.flow_k_relative_u > 0;
+  return stated;
+}
 
 Cautions cautions_of(RunState state, const control::RunRecord& record, const control::RunResult& result) {
   Cautions out;

@@ -10,6 +10,9 @@
 
 namespace leeward::daemon {
 
+/// Whether every station was taken with a restriction whose file says how uncertain it is.
+[[nodiscard]] bool calibration_is_stated(const control::RunRecord& record);
+
 [[nodiscard]] std::vector<std::string> cautions_of(control::RunState state, const control::RunRecord& record,
                                                    const control::RunResult& result);
 
