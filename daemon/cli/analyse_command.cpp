@@ -108,7 +108,7 @@ nlohmann::json as_json(const AnalyseCommand& command, const StationTable& table,
   const auto state = result.valid ? control::RunState::done : control::RunState::invalid;
   nlohmann::json json = result_json({stem_of(command.table), std::string(kVersion), state, 0}, run, result,
                                     named_restrictions(table));
-  json["started"] = nullptr;
+  json["started_at"] = nullptr;
   json["rig"] = nullptr;
   for (nlohmann::json& station : json["stations"]) station["signal_pa"] = station["demand_frac"] = nullptr;
   return json;

@@ -136,7 +136,7 @@ json result_json(const ResultHead& head, const RunRecord& record, const RunResul
               {"procedure_title", procedure.title.view()},
               {"standard_name", procedure.standard.view()},
               {"software_version", head.software_version},
-              {"started", utc_text(head.started_unix_ms)},
+              {"started_at", utc_text(head.started_unix_ms)},
               {"rig", engine.rig_name.view()},
               {"state", name_of(head.state)},
               {"computed", result.computed},

@@ -32,7 +32,7 @@ TEST(ResultJson, HoldsWhatTheInterfaceAgreedOn) {
       EXPECT_TRUE(result[key + end].is_number()) << key << end;
   EXPECT_EQ(result["procedure"], "steady");
   EXPECT_EQ(result["state"], "done");
-  EXPECT_EQ(result["started"], "2026-11-25T14:07:33Z");
+  EXPECT_EQ(result["started_at"], "2026-11-25T14:07:33Z");
 }
 
 TEST(ResultJson, StatesFlowsPerHourAndAreasInSquareCentimetres) {
