@@ -40,6 +40,11 @@ struct Ask {
   }
 };
 
+/// Whether the ask means one fan: the others are about the building.
+constexpr bool is_about_fan(AskKind kind) {
+  return kind != AskKind::checklist && kind != AskKind::look_round;
+}
+
 /// Whether an ask of this kind may be answered so. `done` always may.
 constexpr bool answer_allowed(AskKind kind, Answer answer) {
   if (answer == Answer::done) return true;

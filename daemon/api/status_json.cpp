@@ -120,8 +120,8 @@ json ask_json(const control::Ask& ask, const control::RunSpec& run, const contro
   json out = {{"id", std::to_string(ask.id)},
               {"kind", name_of(ask.kind)},
               {"text", ask_text(ask, run, config)},
-              {"answers", answers_of(ask.kind)},
-              {"fan", ask.fan + 1}};
+              {"answers", answers_of(ask.kind)}};
+  if (is_about_fan(ask.kind)) out["fan"] = ask.fan + 1;
   if (ask.kind == control::AskKind::checklist) out["list"] = ask.restore ? "restore" : "prepare";
   if (ask.kind == control::AskKind::fit_restriction)
     out["restriction"] = restriction_name(config, ask.fan, ask.restriction);

@@ -26,6 +26,20 @@ TEST_F(AskHandlers, ListsOpenAsksWithTheirOwnFields) {
   EXPECT_EQ(asks[1]["direction"], "pressurize");
 }
 
+TEST_F(AskHandlers, NamesAFanOnlyWhereOneIsMeant) {
+  Snapshot snapshot;
+  snapshot.state.asks.push_back({.id = 1, .kind = control::AskKind::checklist});
+  snapshot.state.asks.push_back({.id = 2, .kind = control::AskKind::look_round});
+  snapshot.state.asks.push_back({.id = 3, .kind = control::AskKind::cover_fan, .fan = 1});
+  backend_.set(snapshot);
+
+  const auto asks = json_of(ask("GET", "/v1/asks"))["asks"];
+
+  EXPECT_FALSE(asks[0].contains("fan"));
+  EXPECT_FALSE(asks[1].contains("fan"));
+  EXPECT_EQ(asks[2]["fan"], 2);
+}
+
 TEST_F(AskHandlers, HandsTheAnswerToTheEngine) {
   EXPECT_EQ(ask("POST", "/v1/asks/4", R"({"answer": "keep"})").status, 200);
 
