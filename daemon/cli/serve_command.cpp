@@ -42,7 +42,7 @@ int run_command(const ServeCommand& command, const CommonOptions& common) {
     if (const auto token = token_from(rig.value->listen.token_file); !token)
       return report_failure(common.json, token.error());
   const SocketPath socket = socket_of(common, *rig.value);
-  const ServeResult result = serve({*rig.value, socket.path, socket.is_shared_folder});
+  const ServeResult result = serve({*rig.value, socket.path, socket.is_shared_folder, common.json});
   if (result.end == ServeEnd::done) return exit_done;
   return report_failure(common.json, failure_of_end(result));
 }

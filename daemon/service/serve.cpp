@@ -15,6 +15,7 @@
 #include "daemon/service/control_loop.hpp"
 #include "daemon/service/event_log.hpp"
 #include "daemon/service/rig_locks.hpp"
+#include "daemon/words/json.hpp"
 #include "daemon/words/version.hpp"
 
 namespace leeward::daemon {
@@ -74,7 +75,14 @@ sigset_t block_signals() {
   return signals;
 }
 
-void say_ready(const ControlLoop& loop, const std::string& socket_path) {
+void print_ready(const ServeOptions& options, const std::string& recordings) {
+  const std::string line =
+      options.json ? json_text({{"ready", true}, {"socket", options.socket_path}, {"recordings", recordings}})
+                   : "ready " + options.socket_path;
+  std::printf("%s\n", line.c_str());
+}
+
+void say_ready(const ControlLoop& loop, const ServeOptions& options, const std::string& recordings) {
   const auto give_up = std::chrono::steady_clock::now() + kFirstSamplePatience;
   const timespec short_wait{0, 5'000'000};
   while (loop.snapshot()->ticks == 0 && std::chrono::steady_clock::now() < give_up) {
@@ -84,7 +92,7 @@ void say_ready(const ControlLoop& loop, const std::string& socket_path) {
     if (sigismember(&pending, SIGTERM) == 1 || sigismember(&pending, SIGINT) == 1) break;
     nanosleep(&short_wait, nullptr);
   }
-  std::printf("ready %s\n", socket_path.c_str());
+  print_ready(options, recordings);
   std::fflush(stdout);
 }
 
@@ -117,7 +125,7 @@ ServeResult run_until_signal(const ServeOptions& options, const RunStore& runs, 
   std::thread control([&loop] { loop.run(); });
   server.start();
   log.info("listening on " + options.socket_path + ", recordings in " + runs.directory().string());
-  say_ready(loop, options.socket_path);
+  say_ready(loop, options, runs.directory().string());
   int signal = 0;
   sigwait(&signals, &signal);
   log.info("ending: the fan is stopped and the recording closed");

@@ -11,6 +11,7 @@ struct ServeOptions {
   RigSpec rig;
   std::string socket_path;
   bool must_own_folder = false;  ///< the socket's folder lies where anyone may make one
+  bool json = false;             ///< says ready as an object
 };
 
 enum class ServeEnd : std::uint8_t {
@@ -26,8 +27,8 @@ struct ServeResult {
   std::string text{};
 };
 
-/// Prints `ready SOCKET` on standard output once it listens and has had a first sample, or after 2 s.
-/// SIGTERM and SIGINT end it within 5 s.
+/// Prints `ready SOCKET`, or {"ready": true, "socket": ..., "recordings": FOLDER} in one line, on standard
+/// output once it listens and has had a first sample, or after 2 s. SIGTERM and SIGINT end it within 5 s.
 [[nodiscard]] ServeResult serve(const ServeOptions& options);
 
 }  // namespace leeward::daemon

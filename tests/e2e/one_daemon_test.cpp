@@ -64,7 +64,7 @@ TEST(OneDaemon, AKilledOneBlocksNobody) {
 
   Second second(folder, "state");
 
-  EXPECT_TRUE(second.process->await_line("ready ", seconds(10)));
+  EXPECT_TRUE(second.process->await_line("{\"ready\":true", seconds(10)));
   second.process->signal(SIGTERM);
   EXPECT_EQ(second.process->wait_for_exit(seconds(10)), 0);
 }

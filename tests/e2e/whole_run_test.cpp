@@ -133,8 +133,10 @@ TEST(WholeRun, OnTheEmbeddedSimulatedRigAnsweredFromTheCommandLine) {
   rig = rig.substr(0, rig.find("speed =")) + "speed = 50 #" + rig.substr(rig.find("speed =") + 7);
   const std::string file = folder.write("rig.toml", rig);
   const std::string socket = folder / "api.sock";
-  Process daemon({binary(), "serve", "--config", file, "--socket", socket});
-  ASSERT_TRUE(daemon.await_line("ready ", seconds(30)));
+  Process daemon({binary(), "serve", "--config", file, "--socket", socket, "--json"});
+  const auto ready = daemon.await_line("{", seconds(30));
+  ASSERT_TRUE(ready);
+  EXPECT_EQ(nlohmann::json::parse(*ready)["socket"], socket);
   const auto client = daemon::HttpClient::unix_socket(socket);
   const auto get = [&](const std::string& target) {
     const auto reply = client.request("GET", target);
