@@ -32,6 +32,7 @@ struct BuildingSpec {
   }
 };
 
+/// What is not stated is assumed: the values here. Both air temperatures are always stated.
 struct ConditionsSpec {
   double indoor_c = 20;
   double outdoor_c = 20;
@@ -42,6 +43,9 @@ struct ConditionsSpec {
   double altitude_m = 0;          ///< used when there is no barometric pressure
   bool has_wind = false;
   double wind_m_s = 0;
+  bool has_altitude = false;
+  bool has_indoor_rh = false;
+  bool has_outdoor_rh = false;
   bool operator==(const ConditionsSpec&) const = default;
   template <class V>
   static void describe(V&& v) {
@@ -54,6 +58,9 @@ struct ConditionsSpec {
     v("altitude_m", &ConditionsSpec::altitude_m);
     v("has_wind", &ConditionsSpec::has_wind);
     v("wind_m_s", &ConditionsSpec::wind_m_s);
+    v("has_altitude", &ConditionsSpec::has_altitude);
+    v("has_indoor_rh", &ConditionsSpec::has_indoor_rh);
+    v("has_outdoor_rh", &ConditionsSpec::has_outdoor_rh);
   }
 };
 

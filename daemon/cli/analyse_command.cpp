@@ -1,6 +1,8 @@
 #include <map>
 #include <memory>
 
+#include <utility>
+
 #include <nlohmann/json.hpp>
 
 #include "control/analysis/analyse.hpp"
@@ -30,6 +32,7 @@ void take_reference_air(RunRecord& run) {
   control::ConditionsSpec& c = run.conditions;
   c.indoor_c = c.outdoor_c = p.reference_temperature_c;
   c.indoor_rh_frac = c.outdoor_rh_frac = 0;
+  c.has_indoor_rh = c.has_outdoor_rh = false;
   c.has_barometric = true;
   c.barometric_pa = p.reference_pressure_abs_pa;
   run.calibration_density_kg_m3 = control::dry_air(control::celsius(p.reference_temperature_c),
@@ -99,6 +102,12 @@ void add_cautions(nlohmann::json& result, const StationTable& table, bool has_ai
         "the doubt about the zero-flow pressure out.");
 }
 
+/// Nobody stated the air that take_reference_air() put in.
+void call_assumed(nlohmann::json& conditions) {
+  for (const char* key : {"indoor_c", "outdoor_c", "barometric_pa"})
+    conditions["assumed"][key] = std::exchange(conditions[key], nullptr);
+}
+
 std::optional<control::Direction> one_direction(const AnalyseCommand& command) {
   return from_name<control::Direction>(command.direction);
 }
@@ -149,6 +158,7 @@ Attempt<nlohmann::json> analysed(const AnalyseCommand& command) {
   if (!result->computed)
     return tl::unexpected(Failure{exit_data, "bad_table", command.table + ": the rows give no curve"});
   nlohmann::json json = as_json(command, *table, *run, *result);
+  if (!*has_air) call_assumed(json["conditions"]);
   add_cautions(json, *table, *has_air);
   return json;
 }

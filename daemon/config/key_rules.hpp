@@ -66,8 +66,12 @@ inline void set_number(control::BuildingSpec& spec, const NumberKey<control::Bui
 inline void set_number(control::ConditionsSpec& spec, const NumberKey<control::ConditionsSpec>& key,
                        double value) {
   spec.*key.member = value;
-  if (key.member == &control::ConditionsSpec::barometric_pa) spec.has_barometric = true;
-  if (key.member == &control::ConditionsSpec::wind_m_s) spec.has_wind = true;
+  using Spec = control::ConditionsSpec;
+  if (key.member == &Spec::barometric_pa) spec.has_barometric = true;
+  if (key.member == &Spec::wind_m_s) spec.has_wind = true;
+  if (key.member == &Spec::altitude_m) spec.has_altitude = true;
+  if (key.member == &Spec::indoor_rh_frac) spec.has_indoor_rh = true;
+  if (key.member == &Spec::outdoor_rh_frac) spec.has_outdoor_rh = true;
 }
 
 }  // namespace leeward::daemon

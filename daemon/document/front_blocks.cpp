@@ -57,20 +57,27 @@ FactColumn test_column(const ReportData& data, const Particulars& particulars) {
 
 std::string barometer_text(const control::ConditionsSpec& c, const DisplayUnits& units) {
   const int decimals = units.barometer.factor < 1e-3 ? 2 : 0;
-  if (c.has_barometric) return fixed_in(units.barometer, c.barometric_pa, decimals) + ", measured";
+  if (c.has_barometric) return fixed_in(units.barometer, c.barometric_pa, decimals) + ", as stated";
+  if (!c.has_altitude) return "not stated (sea level assumed)";
   return "from altitude " + fixed_in(units.length, c.altitude_m, 0);
 }
 
-std::string air_text(const DisplayUnits& units, double celsius, double rh_frac) {
-  return fixed_in(units.temperature, celsius, 1) + ", " + percent_text(rh_frac) + " humidity";
+std::string humidity_text(const control::ConditionsSpec& c) {
+  const auto side = [](bool is_stated, double rh_frac) {
+    return is_stated ? percent_text(rh_frac) : "not stated (" + percent_text(rh_frac) + " assumed)";
+  };
+  const std::string indoor = side(c.has_indoor_rh, c.indoor_rh_frac);
+  const std::string outdoor = side(c.has_outdoor_rh, c.outdoor_rh_frac);
+  return indoor == outdoor ? indoor : "indoors " + indoor + ", outdoors " + outdoor;
 }
 
 FactColumn conditions_column(const ReportData& data, const DisplayUnits& units) {
   const control::ConditionsSpec& c = data.record.conditions;
   FactColumn out{
       "Conditions",
-      {{"Indoors", air_text(units, c.indoor_c, c.indoor_rh_frac)},
-       {"Outdoors", air_text(units, c.outdoor_c, c.outdoor_rh_frac)},
+      {{"Indoors", fixed_in(units.temperature, c.indoor_c, 1)},
+       {"Outdoors", fixed_in(units.temperature, c.outdoor_c, 1)},
+       {"Humidity", humidity_text(c)},
        {"Barometer", barometer_text(c, units)},
        {"Wind", c.has_wind ? fixed_in(units.speed, c.wind_m_s, 1) + ", as reported" : "not stated"}}};
   out.facts.emplace_back("Crew", data.is_attended ? "in the building" : "nobody in the building");

@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "daemon/report/checks_table.hpp"
+#include "daemon/report/conditions_text.hpp"
 #include "daemon/report/loose_json.hpp"
 #include "daemon/report/text_block.hpp"
 #include "daemon/words/figures.hpp"
@@ -23,45 +24,14 @@ std::string target_cell(double pa) { return cell(pa, pa == std::round(pa) ? 0 : 
 
 std::string line_of(const std::string& text) { return text.empty() ? text : text + "\n"; }
 
-/// A reading of the weather in inch-pound units: factor, then offset.
-struct WeatherUnit {
-  double factor;
-  double offset;
-  const char* unit;
-};
-constexpr WeatherUnit kFahrenheit{1.8, 32, " F"};
-constexpr WeatherUnit kFeet{1 / 0.3048, 0, " ft"};
-constexpr WeatherUnit kMilesPerHour{3600 / 1609.344, 0, " mph"};
-
-/// The weather that the corrections took, as far as it is known.
-std::string conditions(const json& result, Units units) {
-  const json given = object_at(result, "conditions");
-  std::string out;
-  const auto add = [&](const char* key, const char* before, int decimals, const char* unit,
-                       const WeatherUnit& ip) {
-    const double value = number_at(given, key);
-    if (!std::isfinite(value)) return;
-    const bool is_ip = units == Units::ip;
-    out += (out.empty() ? "" : ", ") +
-           (before + fixed_text(is_ip ? ip.factor * value + ip.offset : value, decimals)) +
-           (is_ip ? ip.unit : unit);
-  };
-  constexpr WeatherUnit pascals{1, 0, " Pa"};
-  add("indoor_c", "indoors ", 1, " C", kFahrenheit);
-  add("outdoor_c", "outdoors ", 1, " C", kFahrenheit);
-  add("barometric_pa", "barometer ", 0, " Pa", pascals);
-  add("altitude_m", "altitude ", 0, " m", kFeet);
-  add("wind_m_s", "wind ", 1, " m/s", kMilesPerHour);
-  return line_of(out);
-}
-
 std::string head(const json& result, Units units) {
   const std::string state = text_at(result, "state");
   const std::string validity = true_at(result, "valid") ? ", valid" : state == "invalid" ? "" : ", not valid";
   std::string out =
       text_at(result, "procedure") + ", " + text_at(result, "run_id") + ", " + state + validity + "\n";
   out += line_of(text_at(object_at(result, "building"), "name"));
-  return out + conditions(result, units);
+  const json given = object_at(result, "conditions");
+  return out + line_of(conditions_text(given, units)) + line_of(not_stated_text(given));
 }
 
 struct Headline {

@@ -63,13 +63,19 @@ json building_json(const control::BuildingSpec& b) {
 }
 
 json conditions_json(const control::ConditionsSpec& c) {
+  const bool takes_altitude = !c.has_barometric;
+  json assumed = json::object();
+  if (!c.has_indoor_rh) assumed["indoor_rh_frac"] = number_or_null(c.indoor_rh_frac);
+  if (!c.has_outdoor_rh) assumed["outdoor_rh_frac"] = number_or_null(c.outdoor_rh_frac);
+  if (takes_altitude && !c.has_altitude) assumed["altitude_m"] = number_or_null(c.altitude_m);
   return {{"indoor_c", number_or_null(c.indoor_c)},
           {"outdoor_c", number_or_null(c.outdoor_c)},
-          {"indoor_rh_frac", number_or_null(c.indoor_rh_frac)},
-          {"outdoor_rh_frac", number_or_null(c.outdoor_rh_frac)},
+          {"indoor_rh_frac", number_if(c.has_indoor_rh, c.indoor_rh_frac)},
+          {"outdoor_rh_frac", number_if(c.has_outdoor_rh, c.outdoor_rh_frac)},
           {"barometric_pa", number_if(c.has_barometric, c.barometric_pa)},
-          {"altitude_m", number_if(!c.has_barometric, c.altitude_m)},
-          {"wind_m_s", number_if(c.has_wind, c.wind_m_s)}};
+          {"altitude_m", number_if(takes_altitude && c.has_altitude, c.altitude_m)},
+          {"wind_m_s", number_if(c.has_wind, c.wind_m_s)},
+          {"assumed", assumed}};
 }
 
 json baselines_json(const control::RunRecord& record) {

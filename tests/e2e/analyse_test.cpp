@@ -48,6 +48,9 @@ TEST(Analyse, ReproducesATextbook) {
   EXPECT_NEAR(fit.value("q4_m3_h", 0.0), 130.28680, 1e-5);
   EXPECT_NEAR(fit.value("ela10_cm2", 0.0), 159.86, 0.005);
   EXPECT_TRUE(result["n50_per_h"].is_null());
+  EXPECT_TRUE(result["conditions"]["indoor_c"].is_null());  // nobody stated the air
+  EXPECT_TRUE(result["conditions"]["barometric_pa"].is_null());
+  EXPECT_EQ(result["conditions"]["assumed"]["outdoor_c"], 21);
 }
 
 TEST(Analyse, HoldsAResultAgainstTheTargetsOfTheBuilding) {

@@ -64,6 +64,26 @@ TEST(ReportDocument, StatesHowWellThePressureGaugeKeepsItsScale) {
   EXPECT_THAT(example::report_text(data), HasSubstr("; within 0.50 % of its reading"));
 }
 
+TEST(ReportDocument, NeverPassesAnAssumptionOffAsMeasured) {
+  ReportData data = example::report_data();
+  data.record.conditions.has_wind = false;
+  const std::string assumed = example::report_text(data);
+
+  EXPECT_THAT(assumed, HasSubstr("Humidity: not stated (50 % assumed)"));
+  EXPECT_THAT(assumed, HasSubstr("Barometer: not stated (sea level assumed)"));
+  EXPECT_THAT(assumed, HasSubstr("Wind: not stated"));
+
+  control::ConditionsSpec& c = data.record.conditions;
+  c.has_indoor_rh = c.has_outdoor_rh = c.has_altitude = true;
+  c.indoor_rh_frac = 0.4;
+  c.altitude_m = 250;
+  const std::string stated = example::report_text(data);
+
+  EXPECT_THAT(stated, HasSubstr("Humidity: indoors 40 %, outdoors 50 %"));
+  EXPECT_THAT(stated, HasSubstr("from altitude 250 m"));
+  EXPECT_THAT(stated, Not(HasSubstr("assumed")));
+}
+
 TEST(ReportDocument, StatesEveryFigureWithUnitAndInterval) {
   const std::string text = example::report_text(example::report_data());
 

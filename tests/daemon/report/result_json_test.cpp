@@ -5,6 +5,7 @@
 
 #include <cmath>
 
+#include "daemon/config/key_rules.hpp"
 #include "tests/daemon/report/example_run.hpp"
 
 namespace leeward::daemon {
@@ -81,6 +82,26 @@ TEST(ResultJson, StatesTheGaugesPartOfTheBudgetOrThatItIsLeftOut) {
 
   EXPECT_EQ(json_of()["budget"]["gauge_frac"], 0.0038);
   EXPECT_EQ(json_of()["cautions"].dump().find(left_out), std::string::npos);
+}
+
+TEST(ResultJson, SaysOfTheWeatherWhatWasStatedAndWhatAssumed) {
+  control::RunRecord record = example::record();
+  const auto conditions = [&record] {
+    return result_json({"run-x", "0.1.0", control::RunState::done, 0}, record, example::result(),
+                       example::engine())["conditions"];
+  };
+
+  EXPECT_TRUE(conditions()["indoor_rh_frac"].is_null());
+  EXPECT_TRUE(conditions()["altitude_m"].is_null());
+  EXPECT_EQ(conditions()["assumed"],
+            json({{"indoor_rh_frac", 0.5}, {"outdoor_rh_frac", 0.5}, {"altitude_m", 0.0}}));
+
+  for (const auto& key : kConditionsKeys) set_number(record.conditions, key, 0.25);
+
+  EXPECT_EQ(conditions()["indoor_rh_frac"], 0.25);
+  EXPECT_EQ(conditions()["barometric_pa"], 0.25);
+  EXPECT_TRUE(conditions()["altitude_m"].is_null());  // the barometer outweighs it
+  EXPECT_EQ(conditions()["assumed"], json::object());
 }
 
 TEST(ResultJson, OfARunWithoutStationsInventsNothing) {

@@ -5,6 +5,7 @@
 
 #include <sstream>
 
+#include "daemon/report/conditions_text.hpp"
 #include "daemon/report/result_json.hpp"
 #include "daemon/report/text_block.hpp"
 #include "tests/daemon/report/example_run.hpp"
@@ -77,7 +78,19 @@ TEST(ResultTable, LeavesR2OutWhereTheExponentWasAssumedAndSaysSo) {
 
 TEST(ResultTable, NamesTheWeatherThatItTook) {
   EXPECT_THAT(result_table_example(),
-              HasSubstr("indoors 20.0 C, outdoors 20.0 C, altitude 0 m, wind 3.0 m/s\n"));
+              HasSubstr("indoors 20.0 C, outdoors 20.0 C, wind 3.0 m/s\n"
+                        "not stated: humidity (50 % assumed), altitude and barometer (sea level assumed)\n"));
+}
+
+TEST(ConditionsText, TellsStatedFromAssumed) {
+  const nlohmann::json stated = {{"indoor_c", 20}, {"altitude_m", 100}, {"wind_m_s", nullptr}};
+  nlohmann::json table = stated;
+  table["assumed"] = {{"outdoor_rh_frac", 0.5}};
+
+  EXPECT_EQ(conditions_text(stated, Units::metric), "indoors 20.0 C, altitude 100 m");
+  EXPECT_EQ(conditions_text(stated, Units::ip), "indoors 68.0 F, altitude 328 ft");  // computed here
+  EXPECT_EQ(not_stated_text(table), "not stated: outdoor humidity (50 % assumed), wind");
+  EXPECT_EQ(not_stated_text({{"wind_m_s", 0}}), "");
 }
 
 TEST(ResultTable, OutlivesAnythingThatIsNoResult) {
