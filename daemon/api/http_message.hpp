@@ -14,6 +14,7 @@ struct ApiRequest {
   std::string query;   ///< as it came, without the question mark
   std::string content_type;
   std::string body;
+  bool is_local = false;  ///< came over the Unix socket: who asks is on this machine
 };
 
 struct ApiResponse {

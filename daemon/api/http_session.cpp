@@ -77,7 +77,9 @@ class HttpSession : public std::enable_shared_from_this<HttpSession> {
       const std::string last_id(message["Last-Event-ID"]);
       return start_stream_session(stream_.release_socket(), last_id, shared_, place_);
     }
-    handle(to_request(message));
+    ApiRequest request = to_request(message);
+    request.is_local = !is_tcp_;
+    handle(std::move(request));
   }
 
   static std::string_view path_of(const Message& message) {

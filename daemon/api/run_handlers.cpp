@@ -1,5 +1,6 @@
 #include "daemon/api/run_handlers.hpp"
 
+#include <filesystem>
 #include <memory>
 
 #include <nlohmann/json.hpp>
@@ -28,14 +29,17 @@ RunState state_of(const ApiContext& context, const RunEntry& entry) {
   return is_live(*snapshot, entry.id) ? run_state_of(*snapshot) : entry.state;
 }
 
-json entry_json(const ApiContext& context, const RunEntry& entry) {
-  return {{"run_id", entry.id},
-          {"id", entry.id},
-          {"state", name_of(state_of(context, entry))},
-          {"readable", entry.readable},
-          {"procedure", entry.procedure},
-          {"building", entry.building},
-          {"started_at", utc_text(entry.started_unix_ms)}};
+json entry_json(const ApiContext& context, const ApiRequest& request, const RunEntry& entry) {
+  json out = {{"run_id", entry.id},
+              {"id", entry.id},
+              {"state", name_of(state_of(context, entry))},
+              {"readable", entry.readable},
+              {"procedure", entry.procedure},
+              {"building", entry.building},
+              {"started_at", utc_text(entry.started_unix_ms)}};
+  // Who asks from elsewhere can do nothing with a path of this machine.
+  if (request.is_local) out["recording"] = std::filesystem::absolute(context.runs.path_of(entry.id)).string();
+  return out;
 }
 
 ApiResponse no_such_run(const std::string& id) {
@@ -101,16 +105,16 @@ void post_run(const ApiContext& context, const ApiRequest& request, const PathAr
   });
 }
 
-void get_runs(const ApiContext& context, const ApiRequest&, const PathArgs&, const Reply& reply) {
+void get_runs(const ApiContext& context, const ApiRequest& request, const PathArgs&, const Reply& reply) {
   json runs = json::array();
-  for (const RunEntry& entry : context.runs.list()) runs.push_back(entry_json(context, entry));
+  for (const RunEntry& entry : context.runs.list()) runs.push_back(entry_json(context, request, entry));
   reply(json_response(200, {{"runs", std::move(runs)}}));
 }
 
-void get_run(const ApiContext& context, const ApiRequest&, const PathArgs& args, const Reply& reply) {
+void get_run(const ApiContext& context, const ApiRequest& request, const PathArgs& args, const Reply& reply) {
   const auto entry = find_entry(context, args[0]);
   if (!entry) return reply(no_such_run(args[0]));
-  json body = entry_json(context, *entry);
+  json body = entry_json(context, request, *entry);
   const SnapshotPtr snapshot = context.backend.snapshot();
   if (is_live(*snapshot, args[0])) body["phase"] = name_of(snapshot->state.phase);
   reply(json_response(200, body));

@@ -39,7 +39,7 @@ std::string report_text(const ReplayReport& report) {
 }  // namespace
 
 int run_command(const ReplayCommand& command, const CommonOptions& common) {
-  const auto path = find_recording(command.recording, command.state);
+  const auto path = find_recording(command.recording, command.state, common.target);
   if (!path) return report_failure(common.json, path.error());
   const auto bad = [&](const control::Error& error) {
     return report_failure(common.json, {exit_data, "bad_recording", path->string() + ": " + error.text});

@@ -68,7 +68,7 @@ int run_command(const ReportCommand& command, const CommonOptions& common) {
   if (command.pdf.empty() && command.svg.empty() && command.png.empty())
     return report_failure(common.json, {exit_usage, "usage", "nothing to write",
                                         "say --pdf FILE, --svg FOLDER or --png FOLDER"});
-  const auto path = find_recording(command.run, command.state);
+  const auto path = find_recording(command.run, command.state, common.target);
   if (!path) return report_failure(common.json, path.error());
   const auto data = read_report_data(*path);
   if (!data)

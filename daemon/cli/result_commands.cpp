@@ -12,12 +12,6 @@
 namespace leeward::daemon {
 namespace {
 
-/// What is no id could mean something else in a path.
-bool is_run_id(const std::string& text) {
-  return !text.empty() &&
-         text.find_first_not_of("abcdefghijklmnopqrstuvwxyz0123456789-") == std::string::npos;
-}
-
 /// Nobody there to ask: the recording itself may still be.
 Failure with_other_way(Failure failure) {
   if (failure.exit == exit_no_daemon) failure.hint += "\nor read the recording itself: --state DIR";

@@ -147,6 +147,20 @@ TEST_F(RunHandlers, ListsRecordingsWithTheirState) {
   EXPECT_EQ(json_of(ask("GET", "/v1/runs/" + id))["procedure"], "iso-9972");
 }
 
+TEST_F(RunHandlers, AnEntryNamesItsRecordingToWhoIsOnThisMachine) {
+  const std::string id = make_recording(RunState::done);
+
+  const auto of_asker = [&](bool is_local) {
+    nlohmann::json entry;
+    router_.handle({"GET", "/v1/runs/" + id, "", "", "", is_local},
+                   [&](const ApiResponse& response) { entry = json_of(response); });
+    return entry;
+  };
+
+  EXPECT_EQ(of_asker(true)["recording"], (folder_ / (id + ".leeward")).string());
+  EXPECT_FALSE(of_asker(false).contains("recording"));
+}
+
 TEST_F(RunHandlers, TheResultOfARunThatHasNotEndedIs409) {
   const std::string id = make_recording(RunState::interrupted);
   Snapshot running;

@@ -3,10 +3,12 @@
 
 #include <atomic>
 #include <filesystem>
+#include <fstream>
 #include <thread>
 
 #include "daemon/api/api_server.hpp"
 #include "daemon/cli/daemon_link.hpp"
+#include "daemon/cli/recording_place.hpp"
 #include "tests/daemon/api/fake_backend.hpp"
 
 namespace leeward::daemon {
@@ -49,6 +51,17 @@ TEST_F(ClientAndServer, CallsAndRefusalsComeThrough) {
   const auto hold = call(client(), "POST", "/v1/hold", {{"target_pa", 20}});
   ASSERT_FALSE(hold.has_value());
   EXPECT_EQ(hold.error().code, "no_baseline");
+}
+
+TEST_F(ClientAndServer, ADaemonSaysWhereItsRecordingIs) {
+  const std::string id = "run-20260101-000000";
+  std::ofstream(folder_ / (id + ".leeward")) << "x";
+  Target here;
+  here.socket = (folder_ / "s").string();
+
+  EXPECT_EQ(find_recording(id, "", here), folder_ / (id + ".leeward"));
+  EXPECT_FALSE(find_recording("run-20260101-000001", "", here).has_value());
+  EXPECT_FALSE(find_recording(id, folder_ / "none", here).has_value());  // the folder that was named, alone
 }
 
 TEST_F(ClientAndServer, TcpWorksWithTheTokenOnly) {
