@@ -43,6 +43,7 @@ constexpr std::array kRoutes{
     Route{"GET", "/v1/runs/*/result", get_run_result, true},
     Route{"GET", "/v1/runs/*/samples.csv", get_run_samples, true},
     Route{"GET", "/v1/runs/*/report.pdf", get_run_report, true},
+    Route{"POST", "/v1/runs/*/report.pdf", post_run_report, true},
 };
 
 std::string_view next_segment(std::string_view& path) {

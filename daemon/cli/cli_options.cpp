@@ -248,13 +248,9 @@ class OptionTree {
 
   /// What is not told becomes a line to write on.
   static void add_particulars(CLI::App* report, Particulars* p) {
-    report->add_option("--purpose", p->purpose, "of the test");
-    report->add_option("--address", p->address, "of the building");
-    report->add_option("--permit", p->permit, "permit or file number");
-    report->add_option("--seals", p->seals, "temporary seals, and where");
-    report->add_option("--tester", p->tester, "name of who signs");
-    report->add_option("--company", p->company, "of who signs");
-    report->add_option("--licence", p->licence, "number");
+    for (const ParticularKey& key : kParticulars)
+      report->add_option("--" + std::string(key.key), p->*key.member, key.help)
+          ->check([&key](const std::string& text) { return particular_fault(key, text); });
   }
 
   void add_crew() {

@@ -221,6 +221,37 @@ TEST_F(RunHandlers, TheReportComesAsPdf) {
   EXPECT_EQ(ask("GET", "/v1/runs/run-00000000-000000/report.pdf").status, 404);
 }
 
+TEST_F(RunHandlers, AReportTakesItsParticularsFromTheBody) {
+  const std::string path = "/v1/runs/" + make_recording(RunState::stopped) + "/report.pdf";
+  const auto with_tester = [&](const nlohmann::json& tester) {
+    return ask("POST", path, nlohmann::json{{"particulars", {{"tester", tester}}}}.dump());
+  };
+
+  const auto response = ask("POST", path, R"({"paper": "letter", "particulars": {"tester": "Åsa Person"}})");
+  EXPECT_EQ(response.status, 200) << response.body;
+  EXPECT_TRUE(response.body.starts_with("%PDF-"));
+  EXPECT_NE(response.body, ask("POST", path, R"({"paper": "letter"})").body);
+  expect_problem(with_tester(std::string(121, 'x')), 422, "particulars.tester");
+  expect_problem(with_tester("two\nlines"), 422, "particulars.tester");
+  expect_problem(with_tester(7), 422, "particulars.tester");
+  expect_problem(ask("POST", path, R"({"particulars": {"testr": "A"}})"), 422, "particulars.testr");
+  expect_problem(ask("POST", path, R"({"paper": "a3"})"), 422, "paper");
+  EXPECT_EQ(ask("POST", path, "{\"particulars\": {\"tester\": \"\xff\"}}").status, 400);
+  EXPECT_EQ(ask("POST", path, "{}", "text/plain").status, 415);
+  EXPECT_EQ(ask("POST", "/v1/runs/run-1/report.pdf", "{}").status, 404);
+}
+
+TEST(ReportBody, HoldsEveryParticular) {
+  nlohmann::json body;
+  for (const ParticularKey& key : kParticulars) body["particulars"][key.key] = key.key;
+  std::vector<Problem> problems;
+
+  const ReportOptions options = read_report_body(body.dump(), problems);
+
+  EXPECT_TRUE(problems.empty());
+  for (const ParticularKey& key : kParticulars) EXPECT_EQ(options.particulars.*key.member, key.key);
+}
+
 TEST(ReportQuery, TakesPaperAndUnitsAndNothingElse) {
   ReportOptions options;
   EXPECT_TRUE(read_report_query("", options));

@@ -57,6 +57,12 @@ TEST(ParseLine, ReadsAReport) {
   EXPECT_FALSE(error_of({"report", "run-1", "--paper", "a3"}).empty());
 }
 
+TEST(ParseLine, RefusesParticularsThatFitOnNoLine) {
+  EXPECT_FALSE(error_of({"report", "run-1", "--tester", std::string(121, 'x')}).empty());
+  EXPECT_FALSE(error_of({"report", "run-1", "--address", "two\nlines"}).empty());
+  EXPECT_FALSE(error_of({"report", "run-1", "--permit", "\xff"}).empty());
+}
+
 TEST(ParseLine, RefusesNumbersThatAreNone) {
   for (const char* number : {"nan", "inf", "-5", "0", "1001", "fifty"})
     EXPECT_FALSE(error_of({"hold", number}).empty()) << number;
