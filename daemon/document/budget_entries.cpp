@@ -3,11 +3,13 @@
 #include <algorithm>
 #include <cmath>
 
+#include "daemon/report/assumed_exponent.hpp"
 #include "daemon/report/cautions.hpp"
 
 namespace leeward::daemon {
 
-std::vector<BudgetEntry> budget_entries(const control::Budget& b, bool calibration_stated) {
+std::vector<BudgetEntry> budget_entries(const control::Budget& b, bool calibration_stated,
+                                        bool exponent_assumed) {
   std::vector<BudgetEntry> out = {
       {"scatter of the stations", b.scatter},
       {"zero-flow pressure", b.baseline},
@@ -15,7 +17,7 @@ std::vector<BudgetEntry> budget_entries(const control::Budget& b, bool calibrati
       {b.gauge > 0 ? "scale of the pressure gauge" : "scale of the pressure gauge (not stated)", b.gauge},
       {"air density", b.density},
       {"wind and stack on the leaks", b.wind},
-      {"exponent assumed", b.exponent}};
+      {exponent_assumed ? "exponent assumed" : "way to the reference pressure", b.exponent}};
   for (BudgetEntry& e : out)
     if (!std::isfinite(e.relative_u) || e.relative_u < 0) e.relative_u = 0;
   std::stable_sort(out.begin(), out.end(),
@@ -24,7 +26,8 @@ std::vector<BudgetEntry> budget_entries(const control::Budget& b, bool calibrati
 }
 
 std::vector<BudgetEntry> budget_entries(const ReportData& data) {
-  return budget_entries(data.result.budget, calibration_is_stated(data.record));
+  return budget_entries(data.result.budget, calibration_is_stated(data.record),
+                        exponent_assumed(data.result, data.record.procedure));
 }
 
 }  // namespace leeward::daemon

@@ -16,7 +16,9 @@ struct BudgetEntry {
 
 /// The causes, largest first.
 /// @param calibration_stated  false: the fan file states no uncertainty, and the budget has none of it
-[[nodiscard]] std::vector<BudgetEntry> budget_entries(const control::Budget& budget, bool calibration_stated);
+/// @param exponent_assumed    false: that cause is the way from the stations to the reference pressure
+[[nodiscard]] std::vector<BudgetEntry> budget_entries(const control::Budget& budget, bool calibration_stated,
+                                                      bool exponent_assumed);
 /// As above, of a run.
 [[nodiscard]] std::vector<BudgetEntry> budget_entries(const ReportData& data);
 

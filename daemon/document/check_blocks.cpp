@@ -98,28 +98,34 @@ std::vector<CheckGroup> groups_of(const ReportData& data) {
   return out;
 }
 
-/// What was seen and the limit, without what was looked at and the outcome.
-std::string seen_text(const CheckSpec& check, const Verdict& verdict) {
-  std::string evidence = evidence_text(check, verdict);
-  const std::string title = std::string(check_title(check.kind)) + ": ";
-  if (evidence.starts_with(title)) evidence.erase(0, title.size());
-  for (const std::string_view outcome : {": passed", ": failed"})
-    if (evidence.ends_with(outcome)) evidence.erase(evidence.size() - outcome.size());
-  return evidence;
+/// What was seen and the limit; the outcome stands in a column of its own.
+std::string seen_and_limit(const CheckSpec& check, const Verdict& verdict) {
+  if (verdict.outcome == CheckOutcome::not_applicable) return "not applicable or not known";
+  const std::string limit = limit_text(check, verdict);
+  return seen_text(check, verdict) + (limit.empty() ? "" : ", " + limit);
 }
 
-/// A line a direction, where they differ.
-std::string seen_text(const ReportData& data, const CheckGroup& group) {
-  const std::string first = seen_text(*group.check, *group.verdicts.front());
-  bool is_same = true;
-  for (const Verdict* v : group.verdicts)
-    is_same =
-        is_same && v->outcome == group.verdicts.front()->outcome && seen_text(*group.check, *v) == first;
-  if (is_same) return group.verdicts.size() > 1 ? "both: " + first : first;
+template <class Text>
+bool is_same(const CheckGroup& group, const Text& text_of) {
+  return std::all_of(group.verdicts.begin(), group.verdicts.end(),
+                     [&](const Verdict* v) { return text_of(*v) == text_of(*group.verdicts.front()); });
+}
+
+/// As short as it can be said: once for both directions, both figures before their common limit, or a line a
+/// direction.
+std::string seen_by_group(const ReportData& data, const CheckGroup& group) {
+  const CheckSpec& check = *group.check;
+  const Verdict& first = *group.verdicts.front();
+  const bool has_same_end = is_same(group, [](const Verdict& v) { return v.outcome; }) &&
+                            is_same(group, [&check](const Verdict& v) { return limit_text(check, v); });
+  if (has_same_end && is_same(group, [&check](const Verdict& v) { return seen_and_limit(check, v); }))
+    return (group.verdicts.size() > 1 ? "both: " : "") + seen_and_limit(check, first);
+  if (has_same_end && group.verdicts.size() == 2)
+    return seen_text(check, first) + " and " + seen_and_limit(check, *group.verdicts.back());
   std::string out;
   for (const Verdict* v : group.verdicts) {
-    out += (out.empty() ? "" : "\n") + direction_of(data, *v) + ": " + seen_text(*group.check, *v);
-    if (v->outcome != group.worst().outcome) out += ", " + outcome_text(*group.check, *v);
+    out += (out.empty() ? "" : "\n") + direction_of(data, *v) + ": " + seen_and_limit(check, *v);
+    if (v->outcome != group.worst().outcome) out += ", " + outcome_text(check, *v);
   }
   return out;
 }
@@ -131,17 +137,19 @@ std::string once_or_more(int count) { return count > 1 ? " (" + std::to_string(c
 std::vector<Block> check_blocks(const ReportData& data) {
   TableBlock table;
   table.columns = {{"Outcome", "", CellAlign::left, 1.1},
-                   {"Clause", "", CellAlign::left, 2.4},
-                   {"Looked at", "", CellAlign::left, 2.7},
-                   {"Seen, and the limit", "", CellAlign::left, 3.4},
-                   {"Limit from", "", CellAlign::left, 1.1}};
+                   {"Clause", "", CellAlign::left, 2.6},
+                   {"Looked at", "", CellAlign::left, 3.05},
+                   {"Seen, and the limit", "", CellAlign::left, 3.15},
+                   {"Source", "", CellAlign::left, 0.9}};
   Sources sources;
   for (const CheckGroup& group : groups_of(data))
     table.rows.push_back({{outcome_text(*group.check, group.worst()), std::string(group.check->clause.view()),
-                           std::string(check_title(group.check->kind)), seen_text(data, group),
+                           std::string(check_title(group.check->kind)), seen_by_group(data, group),
                            sources.mark_of(*group.check)}});
   if (table.rows.empty()) return {Block{ParagraphBlock{"No check was made: the run did not get that far."}}};
-  return {Block{std::move(table)}, Block{ParagraphBlock{sources.legend()}}};
+  const std::string order =
+      data.record.directions.size() > 1 ? "Two figures: of both directions, in the order of the test. " : "";
+  return {Block{std::move(table)}, Block{ParagraphBlock{order + sources.legend()}}};
 }
 
 std::vector<Notice> deviation_notices(const ReportData& data) {

@@ -171,7 +171,10 @@ void draw_stations(Canvas& canvas, const Plot& plot, const ReportData& data) {
       const double x = (from.x + to.x) / 2;
       if (x - half < taken_up_to) continue;
       taken_up_to = x + half;
-      canvas.text({x, s.pressure_mean_pa < 0 ? from.y - 17 : from.y + 7}, text, style);
+      const double top = s.pressure_mean_pa < 0 ? from.y - 17 : from.y + 7;
+      // The trace may pass here on its way to the next station.
+      canvas.fill({x - half, top + 1, 2 * half, kLaneHeight - 1}, look_of(Phase::stations).grey);
+      canvas.text({x, top}, text, style);
     }
   }
 }

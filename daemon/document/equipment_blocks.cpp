@@ -10,20 +10,29 @@ namespace leeward::daemon {
 
 namespace {
 
-/// Two items a row, the second half of the list beside the first.
-TableBlock answer_table(const std::string& what, const std::vector<ChecklistAnswer>& answers) {
+bool all_done(const std::vector<ChecklistAnswer>& answers) {
+  return std::all_of(answers.begin(), answers.end(), [](const auto& item) { return item.answer == "done"; });
+}
+
+/// Two items a row, the second half of the list beside the first. Where every answer is the same, it is said
+/// once and the items get its room.
+TableBlock answer_table(std::string what, const std::vector<ChecklistAnswer>& answers) {
   TableBlock table;
+  const bool is_told_once = all_done(answers);
+  if (is_told_once) what += ": each item was answered done";
   for (int half = 0; half < 2; ++half) {
-    table.columns.push_back({"Answer", "", CellAlign::left, 0.5});
-    table.columns.push_back({what + (half == 0 ? "" : ", continued"), "", CellAlign::left, 4.2});
+    if (!is_told_once) table.columns.push_back({"Answer", "", CellAlign::left, 0.66});
+    table.columns.push_back({half == 0 ? what : "continued", "", CellAlign::left, 4.1});
   }
   const std::size_t rows = (answers.size() + 1) / 2;
   for (std::size_t row = 0; row < rows; ++row) {
     TableRow out;
     for (std::size_t i = row; i < answers.size(); i += rows) {
-      out.cells.push_back(answers[i].answer);
+      if (!is_told_once) out.cells.push_back(answers[i].answer);
       out.cells.push_back(std::to_string(i + 1) + ". " + answers[i].text);
     }
+    // A single cell would span the table.
+    out.cells.resize(table.columns.size());
     table.rows.push_back(std::move(out));
   }
   return table;
@@ -41,16 +50,39 @@ InstrumentNote note_at(const std::vector<InstrumentNote>& notes, std::size_t i) 
 }
 
 /// Stations were recorded with the first fan's restriction.
-std::string used_text(const ReportData& data, std::size_t fan, std::size_t restriction) {
-  if (fan > 0) return "";
+std::size_t stations_with(const ReportData& data, std::size_t fan, std::size_t restriction) {
   std::size_t stations = 0;
+  if (fan > 0) return stations;
   for (const control::DirectionRecord& d : data.record.directions)
     stations +=
         static_cast<std::size_t>(std::count_if(d.stations.begin(), d.stations.end(), [&](const auto& s) {
           return s.restriction == static_cast<int>(restriction);
         }));
-  if (stations == 0) return "not used";
-  return std::to_string(stations) + (stations == 1 ? " station" : " stations");
+  return stations;
+}
+
+TableRow restriction_row(const control::RestrictionSpec& r, std::size_t stations, const DisplayUnits& units) {
+  const auto flow = [&r](double pa) { return r.k_m3_s_pam * std::pow(pa, r.m); };
+  return {{std::string(r.name.view()), cell_in(units.restriction_factor, r.k_m3_s_pam), cell_text(r.m, 3),
+           cell_text(r.signal_min_pa, 0) + " to " + cell_text(r.signal_max_pa, 0),
+           cell_in(units.flow, flow(r.signal_min_pa)) + " to " + cell_in(units.flow, flow(r.signal_max_pa)),
+           r.k_relative_u > 0 ? cell_text(r.k_relative_u * 100, 1) : "not stated",
+           std::to_string(stations) + (stations == 1 ? " station" : " stations")}};
+}
+
+/// Those that were not used are only named: their calibration is not in the result.
+void add_restrictions(const ReportData& data, std::size_t fan, const DisplayUnits& units, TableBlock& table) {
+  std::string unused;
+  const auto& restrictions = data.meta.engine.fans[fan].restrictions;
+  for (std::size_t i = 0; i < restrictions.size(); ++i) {
+    const std::size_t stations = stations_with(data, fan, i);
+    if (stations > 0) {
+      table.rows.push_back(restriction_row(restrictions[i], stations, units));
+    } else {
+      unused += (unused.empty() ? "Used at no station: " : ", ") + std::string(restrictions[i].name.view());
+    }
+  }
+  if (!unused.empty()) table.rows.push_back({{unused}});
 }
 
 TableBlock restriction_table(const ReportData& data, const DisplayUnits& units) {
@@ -69,15 +101,7 @@ TableBlock restriction_table(const ReportData& data, const DisplayUnits& units) 
                            note_text(note_at(data.equipment.fans, f)) + "; calibration holds at " +
                            figure_in(units.density, fan.density_kg_m3)},
                           true});
-    for (std::size_t i = 0; i < fan.restrictions.size(); ++i) {
-      const control::RestrictionSpec& r = fan.restrictions[i];
-      const auto flow = [&r](double pa) { return r.k_m3_s_pam * std::pow(pa, r.m); };
-      table.rows.push_back(
-          {{std::string(r.name.view()), cell_in(units.restriction_factor, r.k_m3_s_pam), cell_text(r.m, 3),
-            cell_text(r.signal_min_pa, 0) + " to " + cell_text(r.signal_max_pa, 0),
-            cell_in(units.flow, flow(r.signal_min_pa)) + " to " + cell_in(units.flow, flow(r.signal_max_pa)),
-            r.k_relative_u > 0 ? cell_text(r.k_relative_u * 100, 1) : "not stated", used_text(data, f, i)}});
-    }
+    add_restrictions(data, f, units, table);
   }
   return table;
 }
@@ -131,7 +155,7 @@ std::vector<Block> preparation_blocks(const ReportData& data, const ReportOption
   out.emplace_back(FactsBlock{{{"", {{"Temporary seals", options.particulars.seals}}}}});
   const auto& list = data.story.restore;
   if (list.empty()) return out;
-  if (std::all_of(list.begin(), list.end(), [](const auto& item) { return item.answer == "done"; })) {
+  if (all_done(list)) {
     out.emplace_back(
         ParagraphBlock{"Afterwards all " + std::to_string(list.size()) +
                        " items of the restore list were answered done (seals out, appliances back, "

@@ -14,7 +14,8 @@ constexpr double kCalmText = 13;
 constexpr double kBannerPad = 9;
 constexpr double kHeadlineText = 19;
 constexpr double kSignatureGap = 12;
-constexpr double kSignatureLine = 22;
+constexpr double kSignatureLine = 26;
+constexpr double kSignatureShare = 1.9;  ///< width of the last field, to be signed, over that of the others
 
 }  // namespace
 
@@ -98,7 +99,7 @@ std::vector<Strip> front_strips(const SignatureBlock& block, Canvas& canvas, dou
   const TextStyle head{9, true, 0, width, TextAlign::left};
   const double head_height = canvas.measure(block.statement, head).height;
   const double count = static_cast<double>(std::max<std::size_t>(block.fields.size(), 1));
-  const double field = (width - kSignatureGap * (count - 1)) / count;
+  const double field = (width - kSignatureGap * (count - 1)) / (count - 1 + kSignatureShare);
   const TextStyle value{kBodyText, false, 0, field, TextAlign::left};
   const TextStyle label{kSmallText, false, 0.25, field, TextAlign::left};
   double value_height = kSignatureLine;
@@ -114,7 +115,8 @@ std::vector<Strip> front_strips(const SignatureBlock& block, Canvas& canvas, dou
       const double x = at.x + (field + kSignatureGap) * static_cast<double>(i);
       const auto& [name, text] = block.fields[i];
       c.text({x, line_y - 2 - c.measure(text, value).height}, text, value);
-      c.line({x, line_y}, {x + field, line_y}, {0.5, 0, 0});
+      const bool is_last = i + 1 == block.fields.size();
+      c.line({x, line_y}, {x + (is_last ? field * kSignatureShare : field), line_y}, {0.5, 0, 0});
       c.text({x, line_y + 1.5}, name, label);
     }
   };

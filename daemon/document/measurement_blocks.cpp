@@ -63,14 +63,14 @@ std::vector<TableColumn> station_columns(const DisplayUnits& units) {
           {"Target", "Pa", right, 0.85},
           {"Measured", "Pa", right, 1.15},
           {"Induced", "Pa", right, 0.95},
-          {"Flow read", units.flow.name, right, 1.3},
+          {"Flow read", units.flow.name, right, 1.45},
           {"Leak flow", units.flow.name, right, 1.3},
           {"Restriction", "", CellAlign::left, 1.4},
           {"Signal", "Pa", right, 0.85},
           {"Demand", "%", right, 1.0},
           {"Averaged", "s", right, 1.15},
           {"Residual", "%", right, 1.1},
-          {"Note", "", CellAlign::left, 1.3}};
+          {"Note", "", CellAlign::left, 1.05}};
 }
 
 void add_stations(const ReportData& data, std::size_t direction, const DisplayUnits& units,

@@ -35,7 +35,8 @@ std::vector<Notice> target_notices(const ReportData& data) {
     notices.push_back({!line.judged  ? "Target"
                        : line.passed ? "Target met"
                                      : "Target not met",
-                       line.title + ": " + line.text, NoticeSeverity::plain});
+                       line.text,
+                       line.judged && !line.passed ? NoticeSeverity::caution : NoticeSeverity::plain});
   return notices;
 }
 

@@ -70,7 +70,7 @@ struct Laid {
 /// Pictures give way, within bounds, where that saves a page.
 Laid lay_out(const Document& document, Canvas& canvas, StripSource source, double page_height) {
   Laid best;
-  for (const double scale : {1.0, 0.92, 0.84, 0.76}) {
+  for (const double scale : {1.0, 0.92, 0.84, 0.76, 0.7}) {
     source.picture_scale = scale;
     Laid laid;
     laid.strips = strips_of(document, canvas, source);

@@ -144,6 +144,21 @@ Strip row_strip(const TableRow& row, const std::vector<ColumnPlace>& places, Can
   return strip;
 }
 
+/// Head of a table over the name of the group that goes on below it.
+std::shared_ptr<const Strip> head_with_group(const std::shared_ptr<const Strip>& head, const TableRow& group,
+                                             Canvas& canvas, double width) {
+  TableRow continued = group;
+  continued.cells[0] += ", continued";
+  const Strip name = group_strip(continued, canvas, width);
+  Strip both = *head;
+  both.height += name.height;
+  both.draw = [head, name](Canvas& c, Point at) {
+    head->draw(c, at);
+    name.draw(c, {at.x, at.y + head->height});
+  };
+  return std::make_shared<const Strip>(std::move(both));
+}
+
 /// One column of facts as it is to be drawn: where each fact stands below the top.
 struct FactPlaces {
   std::vector<double> tops;
@@ -193,10 +208,13 @@ std::vector<Strip> table_strips(const TableBlock& table, Canvas& canvas, double 
   std::vector<Strip> out;
   out.push_back(head_strip(table, places, canvas, width));
   const auto head = std::make_shared<const Strip>(out.front());
+  std::shared_ptr<const Strip> head_of_row = head;
   for (const TableRow& row : table.rows) {
     const bool spans = row.cells.size() <= 1 && places.size() > 1;
+    const bool begins_group = spans && row.is_strong && !row.cells.empty();
     Strip strip = spans ? group_strip(row, canvas, width) : row_strip(row, places, canvas, width);
-    strip.head = head;
+    strip.head = begins_group ? head : head_of_row;
+    if (begins_group) head_of_row = head_with_group(head, row, canvas, width);
     if (table.rows.size() <= kUndividedRows && &row != &table.rows.back()) strip.stays_with_next = true;
     out.push_back(std::move(strip));
   }

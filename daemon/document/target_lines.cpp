@@ -10,7 +10,7 @@ namespace {
 
 TargetLine line_of(const std::string& id, const nlohmann::json& result) {
   auto named = load_named_targets({id}, default_config_directory());
-  if (!named) return {id, "not judged: there is no such target", false, false};
+  if (!named) return {id, id + ": not judged, since there is no such target", false, false};
   const nlohmann::json judged = targets_json(*named.value, result, control::Decision::simple).front();
   return {text_at(judged, "title"), text_at(judged, "text"), judged["passed"].is_boolean(),
           true_at(judged, "passed")};

@@ -10,7 +10,7 @@ namespace leeward::daemon {
 
 struct TargetLine {
   std::string title;
-  std::string text;  ///< value, limit, rule, outcome
+  std::string text;  ///< title, value, limit, rule, outcome
   bool judged = false;
   bool passed = false;
 };

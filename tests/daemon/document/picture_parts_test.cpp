@@ -114,7 +114,7 @@ TEST(BudgetEntries, ComeLargestFirstAndSayWhatIsNotStated) {
   const control::Budget budget{
       .scatter = 0.001, .baseline = 0.02, .calibration = 0, .gauge = 0.004, .density = 0.003};
 
-  const auto entries = budget_entries(budget, false);
+  const auto entries = budget_entries(budget, false, true);
 
   EXPECT_EQ(entries[0].name, "zero-flow pressure");
   EXPECT_EQ(entries[1].name, "scale of the pressure gauge");
@@ -123,6 +123,14 @@ TEST(BudgetEntries, ComeLargestFirstAndSayWhatIsNotStated) {
   bool said = false;
   for (const BudgetEntry& e : entries) said = said || e.name == "fan calibration (not stated)";
   EXPECT_TRUE(said);
+}
+
+TEST(BudgetEntries, CallAnExponentAssumedOnlyWhereItIs) {
+  const control::Budget budget{
+      .scatter = 0, .baseline = 0, .calibration = 0, .density = 0, .wind = 0, .exponent = 1};
+
+  EXPECT_EQ(budget_entries(budget, true, true)[0].name, "exponent assumed");
+  EXPECT_EQ(budget_entries(budget, true, false)[0].name, "way to the reference pressure");
 }
 
 }  // namespace

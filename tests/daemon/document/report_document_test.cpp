@@ -128,6 +128,33 @@ TEST(ReportDocument, NeverCallsValidWhatItsOwnChecksContradict) {
   EXPECT_THAT(example::report_text(data), HasSubstr("NOT VALID"));
 }
 
+TEST(ReportDocument, SaysACheckOfBothDirectionsInOneLineWhereItCan) {
+  ReportData data = example::report_data(2);
+  const auto seen = [&data](double first, double second, double second_limit) {
+    data.result.verdicts.clear();
+    data.result.verdicts.push_back({0, 0, control::CheckOutcome::passed, first, 5});
+    data.result.verdicts.push_back({0, 1, control::CheckOutcome::passed, second, second_limit});
+    return example::report_text(data);
+  };
+
+  EXPECT_THAT(seen(8, 8, 5), HasSubstr("both: 8, at least 5"));
+  EXPECT_THAT(seen(8, 7, 5), HasSubstr("8 and 7, at least 5"));
+  EXPECT_THAT(seen(8, 7, 6), HasSubstr("depressurize: 8, at least 5\npressurize: 7, at least 6"));
+}
+
+TEST(ReportDocument, SaysOnceThatEveryItemWasDone) {
+  ReportData data = example::report_data();
+  EXPECT_THAT(example::report_text(data), HasSubstr("not applicable | 2. Kitchen hood"));
+
+  data.story.preparation[1].answer = "done";
+  const std::string text = example::report_text(data);
+
+  EXPECT_THAT(text, HasSubstr("Preparation: each item was answered done\ncontinued"));
+  EXPECT_THAT(text, HasSubstr("1. Windows closed. | 2. Kitchen hood"));
+  data.story.preparation.pop_back();
+  EXPECT_THAT(example::report_text(data), HasSubstr("1. Windows closed. | \n"));
+}
+
 TEST(ReportDocument, NamesTheCauseOfATrip) {
   ReportData data = example::report_data();
   data.state = control::RunState::tripped;
@@ -199,13 +226,15 @@ TEST(ReportDocument, GivesTheOtherReferencePressureItsName) {
 
 TEST(ReportDocument, HoldsTheResultAgainstTheTargetsOfTheBuilding) {
   ReportData data = example::report_data();
-  data.targets = {{"Invented code", "n50 2.98 1/h, at most 3 1/h, simple rule: met", true, true},
-                  {"Stricter code", "n50 2.98 1/h, at most 1 1/h, simple rule: not met", true, false}};
+  data.targets = {
+      {"Invented code", "Invented code: n50 2.98 1/h, at most 3 1/h, simple rule: met", true, true},
+      {"Stricter code", "Stricter code: n50 2.98 1/h, at most 1 1/h, simple rule: not met", true, false}};
 
   const std::string text = example::report_text(data);
 
   EXPECT_THAT(text, HasSubstr("Target met"));
   EXPECT_THAT(text, HasSubstr("Invented code: n50 2.98 1/h"));
+  EXPECT_THAT(text, Not(HasSubstr("Invented code: Invented code")));
   EXPECT_THAT(text, HasSubstr("Target not met"));
   data.state = control::RunState::stopped;
   EXPECT_THAT(example::report_text(data), Not(HasSubstr("Invented code")));

@@ -4,6 +4,8 @@
 
 #include <limits>
 
+#include "daemon/config/config_directory.hpp"
+#include "daemon/config/load_procedure.hpp"
 #include "tests/daemon/document/example_report.hpp"
 
 namespace leeward::daemon {
@@ -48,6 +50,46 @@ TEST(ReportPdf, TakesThreePagesAtMostForAUsualRunOnEitherPaper) {
       EXPECT_GE(pages, 2U);
       EXPECT_LE(pages, 3U);
     }
+}
+
+/// A whole run in both directions by a shipped procedure, with all that such a run has to say.
+ReportData full_report() {
+  ReportData data = largest_report();
+  data.record.building.name = "Demo house, invented";
+  data.record.procedure = *load_named_procedure("iso-9972", LEEWARD_SOURCE_DIR "/config").value;
+  const control::ProcedureSpec& procedure = data.record.procedure;
+  for (std::size_t d = 0; d < 2; ++d) {
+    control::DirectionRecord& record = data.record.directions[d];
+    record.before.taken = record.after.taken = true;
+    while (record.stations.size() > procedure.stations_pa.size()) record.stations.pop_back();
+    auto& stations = data.result.directions[d].stations;
+    while (stations.size() > procedure.stations_pa.size()) stations.pop_back();
+    for (auto& station : stations) station.settled = station.signal_in_range = true;
+  }
+  data.result.verdicts.clear();
+  for (int i = 0; i < static_cast<int>(procedure.checks.size()); ++i)
+    for (int d = 0; d < 2; ++d)
+      data.result.verdicts.push_back({i, d, control::CheckOutcome::passed, 8.0 + d, 10});
+  data.story.preparation.clear();
+  for (const auto& item : procedure.checklist)
+    data.story.preparation.push_back({std::string(item.view()), "done"});
+  data.story.restore.assign(8, {"Seals out.", "done"});
+  const std::string source(90, 'x');
+  data.targets = {
+      {"A", "Invented code: air changes at 50 Pa 3.33 1/h, at most 0.6 1/h: failed (" + source + ")", true,
+       false},
+      {"B",
+       "Another code: air changes at 50 Pa 3.33 1/h, at most 3 1/h: failed (" + source + " " + source + ")",
+       true, false}};
+  return data;
+}
+
+TEST(ReportPdf, TakesThreePagesForAWholeRunInBothDirections) {
+  for (const Paper paper : {Paper::a4, Paper::letter}) {
+    ReportOptions options;
+    options.paper = paper;
+    EXPECT_EQ(example::report_pages(full_report(), options), 3U);
+  }
 }
 
 TEST(ReportPdf, IsTheSameBytesForTheSameData) {
