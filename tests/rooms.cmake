@@ -51,6 +51,8 @@ add_executable(coverage_campaign EXCLUDE_FROM_ALL ${CMAKE_SOURCE_DIR}/tests/camp
 target_link_libraries(coverage_campaign PRIVATE leeward_control leeward_sim leeward_daemon_config)
 add_executable(diagnosis_campaign EXCLUDE_FROM_ALL ${CMAKE_SOURCE_DIR}/tests/campaign/diagnosis_campaign.cpp)
 target_link_libraries(diagnosis_campaign PRIVATE leeward_control leeward_sim leeward_daemon_words)
+add_executable(mishap_campaign EXCLUDE_FROM_ALL ${CMAKE_SOURCE_DIR}/tests/campaign/mishap_campaign.cpp)
+target_link_libraries(mishap_campaign PRIVATE leeward_control leeward_sim leeward_daemon_words)
 
 if(LEEWARD_BENCH)
   find_package(benchmark REQUIRED)

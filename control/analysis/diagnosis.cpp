@@ -16,11 +16,20 @@ bool has_finding(const Findings& findings, FindingKind kind, int direction) noex
   });
 }
 
+bool has_change(const Findings& findings, int direction) noexcept {
+  return has_finding(findings, FindingKind::opening, direction) ||
+         has_finding(findings, FindingKind::seal_off, direction) ||
+         has_finding(findings, FindingKind::exhaust_fan, direction) ||
+         has_finding(findings, FindingKind::zero_flow_drift, direction);
+}
+
 Findings diagnose(const RunRecord& record, const RunResult& result) noexcept {
   Findings found;
   find_wrong_inputs(record, found);
   find_lost_readings(record, found);
+  find_large_changes(record, true, found);
   find_wrong_restriction(record, found);
+  find_large_changes(record, false, found);
   find_changes(record, result, found);
   find_zero_flow_drift(record, found);
   find_unshared_wind(record, found);

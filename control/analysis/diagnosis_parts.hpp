@@ -14,6 +14,10 @@ void find_wrong_inputs(const RunRecord& record, Findings& out) noexcept;
 void find_lost_readings(const RunRecord& record, Findings& out) noexcept;
 /// Jumps of the flow where the restriction changes; the flow that the fan's curve allows.
 void find_wrong_restriction(const RunRecord& record, Findings& out) noexcept;
+/// The same as find_changes() where it is a good part of the leaks.
+/// @param backed_by_closing  only what the closing zero-flow reading confirms, so that no restriction
+/// explains it
+void find_large_changes(const RunRecord& record, bool backed_by_closing, Findings& out) noexcept;
 /// An opening, a seal, a fan, a shift of the zero-flow pressure that began during the stations.
 void find_changes(const RunRecord& record, const RunResult& result, Findings& out) noexcept;
 /// Zero-flow pressure before and after.
@@ -23,6 +27,8 @@ void find_unshared_wind(const RunRecord& record, Findings& out) noexcept;
 /// Exponents of the two directions.
 void find_exponent_shift(const RunResult& result, Findings& out) noexcept;
 
+/// Whether something that began during the stations of a direction has been found.
+[[nodiscard]] bool has_change(const Findings& findings, int direction) noexcept;
 [[nodiscard]] bool has_finding(const Findings& findings, FindingKind kind, int direction) noexcept;
 
 }  // namespace leeward::control

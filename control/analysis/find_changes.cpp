@@ -159,8 +159,8 @@ void find_change(const RunRecord& run, const DirectionResult& result, int index,
 void find_changes(const RunRecord& record, const RunResult& result, Findings& out) noexcept {
   for (std::size_t i = 0; i < record.directions.size() && i < result.directions.size(); ++i) {
     const int index = static_cast<int>(i);
-    // Behind any of these no flow or pressure can be trusted.
-    if (has_finding(out, FindingKind::wrong_restriction, index) ||
+    // A large one explains most; behind any of the others no flow or pressure can be trusted.
+    if (has_change(out, index) || has_finding(out, FindingKind::wrong_restriction, index) ||
         has_finding(out, FindingKind::tubes_swapped, index) ||
         has_finding(out, FindingKind::signal_lost, index) ||
         has_finding(out, FindingKind::signal_drift, index))

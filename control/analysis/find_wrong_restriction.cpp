@@ -22,6 +22,8 @@ constexpr double kOverlapApart = 0.1;  // of the pressure
 constexpr double kNextToChange = 3;    // on either side of a change
 constexpr double kIdleDemand = 0.02;   // at which the wheel begins to turn
 constexpr double kUnitU = 0.035;       // ln, of a unit's demand for a flow from its file's
+constexpr double kSameUnitU = 0.02;    // ln, of the same unit's at other flows and pressures
+constexpr double kFarOff = 10;         // ln: no restriction explains the jump
 constexpr double kLeastUnitZ = 3.4;
 constexpr double kBetterZ = 2;  // another restriction must explain the demand so much better
 
@@ -97,43 +99,11 @@ bool is_known(const FanSpec& fan, const StationRecord& s) {
          s.signal_mean_pa > 0;
 }
 
-void find_jumps(const RunRecord& record, int index, Findings& out) {
-  const DirectionRecord& d = record.directions[static_cast<std::size_t>(index)];
-  const StationGroups groups = groups_of(d);
-  for (std::size_t g = 1; g < groups.size(); ++g) {
-    double before = 0;
-    double after = 0;
-    if (!flow_level(d, groups[g - 1], true, before) || !flow_level(d, groups[g], false, after)) continue;
-    const StationRecord& first = d.stations[groups[g].begin];
-    if (!is_known(record.fan, first)) continue;
-    double jump = after - before;
-    const StationRecord& last = d.stations[groups[g - 1].end - 1];
-    const bool overlap = last.restriction != first.restriction &&
-                         std::abs(last.target_pa - first.target_pa) < kOverlapApart * first.target_pa;
-    double left = 0;
-    const int other = explaining(record.fan, first, jump, left);
-    const double u = level_u(d, first);
-    const bool wrong = std::abs(jump) > std::max(kLeastJump, kLeastJumpZ * u) && other != first.restriction &&
-                       left < kLeftOver * std::abs(jump);
-    if (!wrong && !(overlap && std::abs(jump) > kOverlap + kJumpU)) continue;
-    const double sureness = wrong ? sureness_of(jump / u) : 0.9;
-    out.push_back({.kind = FindingKind::wrong_restriction,
-                   .grade = grade_of(sureness),
-                   .sureness = sureness,
-                   .direction = index,
-                   .station = static_cast<int>(groups[g].begin),
-                   .from_ns = first.begin_ns,
-                   .size = std::exp(-jump),
-                   .size_u = u * std::exp(-jump),
-                   .other = static_cast<double>(other)});
-    return;
-  }
-}
-
 /// Mean ln of the demand that was applied over the one that the curve asks for.
 struct DemandOff {
   double ln = 0;
-  double u = 0;  ///< of the unit, and of the pressure that gusts put against the fan
+  double u = 0;      ///< of the unit, and of the pressure that gusts put against the fan
+  double gusts = 0;  ///< of the latter alone
 };
 
 /// @returns false where the curve tells nothing of that restriction
@@ -158,7 +128,7 @@ bool demand_off(const RunRecord& record, const FanCurve& curve, const DirectionR
     gusts += 0.5 * d.before.sd_pa / (rise * density_ratio);  // the rise goes with the square of the speed
     ++count;
   }
-  if (count > 0) off = {sum / count, std::hypot(kUnitU, gusts / count)};
+  if (count > 0) off = {sum / count, std::hypot(kUnitU, gusts / count), gusts / count};
   return count > 0;
 }
 
@@ -167,6 +137,62 @@ double density_ratio(const RunRecord& record, Direction direction, const Finding
   ConditionsSpec conditions = record.conditions;
   if (has_finding(found, FindingKind::wrong_barometer, -1)) conditions.has_barometric = false;
   return air_through_fan(direction, site_air(conditions)).density.si() / record.calibration_density_kg_m3;
+}
+
+/// Whether the fan worked as a true jump of the flow makes it work, judged against how it worked before: the
+/// unit's own error is in both. Where it can't be told, hands at the fan decide.
+bool flow_is_true(const RunRecord& record, const FanCurve* curve, const DirectionRecord& d, double density,
+                  const StationGroup& before, const StationGroup& after, int other) {
+  const bool unnamed = before.restriction == after.restriction;
+  if (curve == nullptr) return unnamed;
+  DemandOff was;
+  DemandOff named;
+  DemandOff explained;
+  if (!demand_off(record, *curve, d, density, before, before.restriction, was) ||
+      !demand_off(record, *curve, d, density, after, after.restriction, named))
+    return unnamed;
+  const double off = std::abs(named.ln - was.ln);
+  const double u = std::hypot(kSameUnitU, named.gusts, was.gusts);
+  const bool has_other =
+      other != after.restriction && demand_off(record, *curve, d, density, after, other, explained);
+  const double other_off = has_other ? std::abs(explained.ln - was.ln) : kFarOff;
+  if (off + kBetterZ * u < other_off) return true;
+  return unnamed && other_off + kBetterZ * u > off;
+}
+
+void find_jumps(const RunRecord& record, const FanCurve* curve, int index, Findings& out) {
+  const DirectionRecord& d = record.directions[static_cast<std::size_t>(index)];
+  const double density = density_ratio(record, d.direction, out);
+  const StationGroups groups = groups_of(d);
+  for (std::size_t g = 1; g < groups.size(); ++g) {
+    double before = 0;
+    double after = 0;
+    if (!flow_level(d, groups[g - 1], true, before) || !flow_level(d, groups[g], false, after)) continue;
+    const StationRecord& first = d.stations[groups[g].begin];
+    if (!is_known(record.fan, first)) continue;
+    const double jump = after - before;
+    const StationRecord& last = d.stations[groups[g - 1].end - 1];
+    const bool overlap = last.restriction != first.restriction &&
+                         std::abs(last.target_pa - first.target_pa) < kOverlapApart * first.target_pa;
+    double left = 0;
+    const int other = explaining(record.fan, first, jump, left);
+    const double u = level_u(d, first);
+    const bool wrong = std::abs(jump) > std::max(kLeastJump, kLeastJumpZ * u) && other != first.restriction &&
+                       left < kLeftOver * std::abs(jump);
+    if (!wrong && !(overlap && std::abs(jump) > kOverlap + kJumpU)) continue;
+    if (flow_is_true(record, curve, d, density, groups[g - 1], groups[g], other)) continue;
+    const double sureness = wrong ? sureness_of(jump / u) : 0.9;
+    out.push_back({.kind = FindingKind::wrong_restriction,
+                   .grade = grade_of(sureness),
+                   .sureness = sureness,
+                   .direction = index,
+                   .station = static_cast<int>(groups[g].begin),
+                   .from_ns = first.begin_ns,
+                   .size = std::exp(-jump),
+                   .size_u = u * std::exp(-jump),
+                   .other = static_cast<double>(other)});
+    return;
+  }
 }
 
 /// Wrong from the start: where the flow is large enough, the fan could not have moved it at that demand.
@@ -210,7 +236,8 @@ void find_wrong_restriction(const RunRecord& record, Findings& out) noexcept {
   const auto curve = FanCurve::make(record.fan.curve);
   for (std::size_t i = 0; i < record.directions.size(); ++i) {
     const int index = static_cast<int>(i);
-    find_jumps(record, index, out);
+    if (has_change(out, index)) continue;
+    find_jumps(record, curve ? &*curve : nullptr, index, out);
     if (curve && !has_finding(out, FindingKind::wrong_restriction, index))
       find_by_curve(record, *curve, index, out);
   }

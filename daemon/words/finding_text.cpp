@@ -166,7 +166,7 @@ std::string finding_text(const Finding& f, const RunRecord& record) {
 std::string finding_advice(const Finding& f) {
   switch (f.kind) {
     case FindingKind::opening:
-      return "Look for a door, window or hatch that moved; then take the stations from there on again.";
+      return "Look for a door, window, hatch or seal that moved; then take the stations from there on again.";
     case FindingKind::seal_off:
       return "Look at the temporary seals; put back what came off and take the stations from there on again.";
     case FindingKind::exhaust_fan:

@@ -94,7 +94,7 @@ int run(int runs_a_wind, std::uint64_t seed) {
                 std::string(daemon::name_of(static_cast<control::FindingKind>(k))).c_str());
   std::printf("\n");
   std::vector<double> times_ms;
-  for (std::size_t m = 0; m < static_cast<std::size_t>(Mishap::count); ++m) {
+  for (std::size_t m = 0; m < kSizedMishaps; ++m) {
     const auto mishap = static_cast<Mishap>(m);
     Tally tally;
     const int runs = mishap == Mishap::none ? kCleanTimes * runs_a_wind : runs_a_wind;

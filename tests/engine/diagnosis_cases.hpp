@@ -2,7 +2,6 @@
 /// Runs of the whole engine on random houses in which one thing goes wrong, for the diagnosis.
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <cstdint>
 
@@ -11,49 +10,16 @@
 #include "sim/random_house.hpp"
 #include "sim/rng.hpp"
 #include "tests/engine/closed_loop.hpp"
+#include "tests/engine/mishaps.hpp"
 #include "tests/engine/procedures.hpp"
 
 namespace leeward::bench {
-
-/// What goes wrong, in its least size. "Inside the stations": 5 s or more after the first began to be
-/// averaged and 8 s or more before the last ends.
-enum class Mishap : std::uint8_t {
-  none,
-  opening,  ///< a sharp opening of 10 % of the flow at 50 Pa, from a random time inside the stations on
-  passing_opening,  ///< the same, shut again after 20 to 60 s
-  seal_off,         ///< 5 % of the flow at 50 Pa, likewise
-  exhaust_fan,      ///< 5 % of q50, likewise
-  wrong_fit,        ///< at a change of restriction between stations the crew fits a neighbour and keeps to it
-  wrong_start,      ///< another restriction than the rig file names, and none is asked for
-  drift_step,       ///< the zero-flow pressure shifts by 2 Pa at a random time inside the stations
-  drift_ramp,       ///< the same slowly, in 80 s from the first station on
-  tap_in_wind,      ///< the outdoor tube ends at a wall: pressure coefficient 0.6 or -0.6
-  flap,             ///< a flap of 15 % of q50 that opens outwards, ever wider
-  uneven_wind,      ///< 70 % of the leaks in the lee, the others windward, in twice the wind
-  high_barometer,   ///< sea-level pressure stated at 800 to 3000 m
-  wrong_volume,     ///< stated twice as large
-  count
-};
-inline constexpr std::array<const char*, static_cast<std::size_t>(Mishap::count)> kMishapNames{
-    "nothing",
-    "opening",
-    "opening, passing",
-    "seal off",
-    "exhaust fan",
-    "wrong plate, change",
-    "wrong plate, start",
-    "drift, step",
-    "drift, slow",
-    "tap in wind",
-    "flap",
-    "uneven wind",
-    "barometer",
-    "volume"};
 
 struct DiagnosisCase {
   std::uint64_t seed = 1;
   double wind_m_s = 0;
   Mishap mishap = Mishap::none;
+  bool natural = false;  ///< its size as it is met, not the least
   bool adaptive = false;
   control::DirectionChoice direction = control::DirectionChoice::depressurize;
 };
@@ -64,6 +30,11 @@ struct DiagnosisRun {
   double at_s = 0;        ///< when it began
   int station = -1;       ///< in or before which
   std::size_t in_direction = 0;
+  StagedEvent event;
+  double q50_m3_s = 0;  ///< of the house as prepared
+  control::Trip trip;
+  bool too_windy = false;
+  bool out_of_reach = false;  ///< a station, after it happened
   control::RunRecord record;
   control::RunResult result;
 };
@@ -77,9 +48,6 @@ inline control::ProcedureSpec adaptive_procedure() {
   return p;
 }
 
-/// Area of a sharp opening that passes a flow at 50 Pa, with the simulator's discharge of 0.6.
-inline double opening_m2(double flow_m3_s) { return flow_m3_s / (0.6 * std::sqrt(2 * 50 / 1.2041)); }
-
 class DiagnosisStage {
  public:
   explicit DiagnosisStage(const DiagnosisCase& c)
@@ -91,7 +59,10 @@ class DiagnosisStage {
     length_s_ = rng_.uniform(20, 60);
     sign_ = rng_.uniform() < 0.5 ? -1 : 1;
     other_ = rng_.uniform() < 0.5 ? -1 : 1;
-    q50_m3_s_ = sim::true_q50_m3_s(house_);
+    out_.q50_m3_s = sim::true_q50_m3_s(house_);
+    sim::Rng sizes(c.seed, 79);
+    out_.event =
+        c.natural ? natural_event(c.mishap, sign_, sizes) : least_event(c.mishap, out_.q50_m3_s, sign_);
     set_up();
   }
 
@@ -100,11 +71,15 @@ class DiagnosisStage {
     constexpr int most_ticks = 60000;
     for (int i = 0; i < most_ticks && !out_.ended; ++i) {
       (void)loop_.tick();
+      const std::size_t events_before = events_seen_;
+      events_seen_ = loop_.events().size();
+      for (std::size_t e = events_before; e < events_seen_; ++e) note(loop_.events()[e]);
       out_.happened ? go_on() : happen();
       const control::Phase phase = loop_.state().phase;
       out_.ended = phase == control::Phase::result;
       if (i > 100 && (phase == control::Phase::tripped || phase == control::Phase::idle)) break;
     }
+    out_.trip = loop_.state().guard.trip;
     out_.record = loop_.state().record;
     out_.result = loop_.state().result;
     return out_;
@@ -143,6 +118,11 @@ class DiagnosisStage {
     }
   }
 
+  void note(const control::Event& e) {
+    out_.too_windy = out_.too_windy || e.kind == control::EventKind::too_windy;
+    if (out_.happened && e.kind == control::EventKind::station_unreachable) out_.out_of_reach = true;
+  }
+
   control::Request request() {
     control::Request r = start(case_.adaptive ? adaptive_procedure() : ten_stations(), house_.volume_m3,
                                house_.indoor_c, house_.outdoor_c, case_.direction);
@@ -164,6 +144,7 @@ class DiagnosisStage {
   void set_up() {
     if (case_.direction == control::DirectionChoice::pressurize)
       loop_.plant().set_direction(control::Direction::pressurize);
+    if (from_the_start(case_.mishap)) begin();
     if (case_.mishap == Mishap::wrong_fit)
       loop_.fits = [this](int asked) {
         if (loop_.state().phase != control::Phase::stations ||
@@ -204,35 +185,24 @@ class DiagnosisStage {
   }
 
   void happen() {
-    sim::Plant& plant = loop_.plant();
-    const bool now = case_.mishap == Mishap::drift_ramp ? here() : due();
+    const bool now = from_the_first_station(case_.mishap) ? here() : due();
     if (!now || case_.mishap == Mishap::wrong_fit) return;
-    out_.happened = case_.mishap != Mishap::wrong_start;
     out_.at_s = loop_.time_s();
     out_.station = loop_.state().sequencer.station;
-    switch (case_.mishap) {
-      case Mishap::opening:
-      case Mishap::passing_opening:
-        return plant.set_event(sim::Event::door_open, true, opening_m2(0.1 * q50_m3_s_));
-      case Mishap::seal_off:
-        return plant.set_event(sim::Event::door_open, true, opening_m2(0.05 * q50_m3_s_));
-      case Mishap::exhaust_fan:
-        return plant.set_event(sim::Event::exhaust_fan, true, 0.05 * q50_m3_s_);
-      case Mishap::drift_step:
-        return plant.set_event(sim::Event::building_water_in_tube, true, sign_ * 2);
-      case Mishap::drift_ramp:
-        return plant.set_event(sim::Event::building_gauge_drift, true, sign_ * 2.0 / 80 * 600);
-      default:
-        return;
-    }
+    begin();
+  }
+
+  void begin() {
+    out_.happened = case_.mishap != Mishap::wrong_start;
+    if (out_.event.event != sim::Event::count)
+      loop_.plant().set_event(out_.event.event, true, out_.event.size);
   }
 
   void go_on() {
     const double since_s = loop_.time_s() - out_.at_s;
-    if (case_.mishap == Mishap::passing_opening && since_s > length_s_)
-      loop_.plant().set_event(sim::Event::door_open, false);
-    if (case_.mishap == Mishap::drift_ramp && since_s > 80)
-      loop_.plant().set_event(sim::Event::building_gauge_drift, false);
+    const bool over = (case_.mishap == Mishap::passing_opening && since_s > length_s_) ||
+                      (case_.mishap == Mishap::drift_ramp && since_s > 80);
+    if (over) loop_.plant().set_event(out_.event.event, false);
   }
 
   DiagnosisCase case_;
@@ -240,44 +210,13 @@ class DiagnosisStage {
   sim::HouseSpec house_;
   ClosedLoop loop_;
   DiagnosisRun out_;
-  double q50_m3_s_ = 0;
   int station_ = 0;
   double into_s_ = 0;
   double since_s_ = -1;
   double length_s_ = 0;
   int sign_ = 1;
   int other_ = 1;
+  std::size_t events_seen_ = 0;
 };
-
-/// Whether a finding names what was staged.
-inline bool names(const control::Finding& f, Mishap mishap) {
-  using control::FindingKind;
-  switch (mishap) {
-    case Mishap::opening:
-    case Mishap::passing_opening:
-      return f.kind == FindingKind::opening;
-    case Mishap::seal_off:
-      return f.kind == FindingKind::seal_off;
-    case Mishap::exhaust_fan:
-      return f.kind == FindingKind::exhaust_fan;
-    case Mishap::wrong_fit:
-    case Mishap::wrong_start:
-      return f.kind == FindingKind::wrong_restriction;
-    case Mishap::drift_step:
-    case Mishap::drift_ramp:
-      return f.kind == FindingKind::zero_flow_drift;
-    case Mishap::tap_in_wind:
-      return f.kind == FindingKind::unshared_wind;
-    case Mishap::flap:
-    case Mishap::uneven_wind:
-      return f.kind == FindingKind::exponent_shift;
-    case Mishap::high_barometer:
-      return f.kind == FindingKind::wrong_barometer;
-    case Mishap::wrong_volume:
-      return f.kind == FindingKind::wrong_floor_area || f.kind == FindingKind::wrong_envelope;
-    default:
-      return false;
-  }
-}
 
 }  // namespace leeward::bench
