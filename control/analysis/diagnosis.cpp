@@ -28,9 +28,11 @@ Findings diagnose(const RunRecord& record, const RunResult& result) noexcept {
   find_wrong_inputs(record, found);
   find_lost_readings(record, found);
   find_large_changes(record, true, found);
+  find_kinked_tube(record, 3, found);
   find_wrong_restriction(record, found);
   find_large_changes(record, false, found);
   find_changes(record, result, found);
+  find_kinked_tube(record, 2, found);
   find_zero_flow_drift(record, found);
   find_unshared_wind(record, found);
   find_exponent_shift(result, found);

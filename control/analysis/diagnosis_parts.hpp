@@ -1,6 +1,8 @@
 #pragma once
 /// The questions that a diagnosis asks, one a file. Each appends what it finds.
 
+#include <cstddef>
+
 #include "control/analysis/finding.hpp"
 #include "control/analysis/run_result.hpp"
 
@@ -12,6 +14,9 @@ namespace leeward::control {
 void find_wrong_inputs(const RunRecord& record, Findings& out) noexcept;
 /// Pressure of the wrong sign; no fan-side signal, or another zero of it before and after.
 void find_lost_readings(const RunRecord& record, Findings& out) noexcept;
+/// Pressure that lags behind the flow while the fan moves.
+/// @param least_moves  during so many from one on to the last: what comes and goes lasts for one or two
+void find_kinked_tube(const RunRecord& record, std::size_t least_moves, Findings& out) noexcept;
 /// Jumps of the flow where the restriction changes; the flow that the fan's curve allows.
 void find_wrong_restriction(const RunRecord& record, Findings& out) noexcept;
 /// The same as find_changes() where it is a good part of the leaks.

@@ -161,6 +161,7 @@ void find_changes(const RunRecord& record, const RunResult& result, Findings& ou
     const int index = static_cast<int>(i);
     // A large one explains most; behind any of the others no flow or pressure can be trusted.
     if (has_change(out, index) || has_finding(out, FindingKind::wrong_restriction, index) ||
+        has_finding(out, FindingKind::tube_kinked, index) ||
         has_finding(out, FindingKind::tubes_swapped, index) ||
         has_finding(out, FindingKind::signal_lost, index) ||
         has_finding(out, FindingKind::signal_drift, index))

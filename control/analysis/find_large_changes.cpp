@@ -275,6 +275,7 @@ void find_large_changes(const RunRecord& record, bool backed_by_closing, Finding
   for (std::size_t i = 0; i < record.directions.size(); ++i) {
     const int index = static_cast<int>(i);
     if (has_change(out, index) || has_finding(out, FindingKind::wrong_restriction, index) ||
+        has_finding(out, FindingKind::tube_kinked, index) ||
         has_finding(out, FindingKind::tubes_swapped, index))
       continue;
     const DirectionRecord d = without_signal_drift(record.directions[i]);

@@ -236,7 +236,7 @@ void find_wrong_restriction(const RunRecord& record, Findings& out) noexcept {
   const auto curve = FanCurve::make(record.fan.curve);
   for (std::size_t i = 0; i < record.directions.size(); ++i) {
     const int index = static_cast<int>(i);
-    if (has_change(out, index)) continue;
+    if (has_change(out, index) || has_finding(out, FindingKind::tube_kinked, index)) continue;
     find_jumps(record, curve ? &*curve : nullptr, index, out);
     if (curve && !has_finding(out, FindingKind::wrong_restriction, index))
       find_by_curve(record, *curve, index, out);

@@ -20,7 +20,8 @@ enum class FindingKind : std::uint8_t {
   wrong_envelope,     ///< envelope area over volume, 1/m
   wrong_barometer,    ///< size: m of altitude between the stated pressure and the stated altitude
   signal_lost,        ///< no fan-side signal; size: stations
-  signal_drift        ///< size: Pa of the fan-side zero; other: the flow that this is worth, relative
+  signal_drift,       ///< size: Pa of the fan-side zero; other: the flow that this is worth, relative
+  tube_kinked         ///< size: lag of the building pressure behind the flow beyond the building's own, s
 };
 
 /// How sure the kind is.

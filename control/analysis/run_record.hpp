@@ -4,6 +4,7 @@
 
 #include <cstdint>
 
+#include "control/analysis/move_lag.hpp"
 #include "control/analysis/window_blocks.hpp"
 #include "control/fixed_vector.hpp"
 #include "control/physics/fan_spec.hpp"
@@ -65,6 +66,7 @@ struct StationRecord {
   bool signal_in_range = true;  ///< every fan's mean signal inside its restriction's valid range
   bool settled = true;          ///< false: taken at the highest pressure that could be reached
   WindowBlocks blocks = {};
+  MoveLag move = {};  ///< on the way to it, since the last change of restriction
   /// Whether every block has a flow, so that its logarithm exists.
   [[nodiscard]] bool usable() const {
     for (const BlockMean& b : blocks.means)
@@ -90,6 +92,7 @@ struct StationRecord {
     v("signal_in_range", &StationRecord::signal_in_range);
     v("settled", &StationRecord::settled);
     v("blocks", &StationRecord::blocks);
+    v("move", &StationRecord::move);
   }
 };
 

@@ -101,7 +101,8 @@ StationRecord station_from(const Scene& scene, double target_pa, bool settled) n
                        .restriction = s.fans[0].fitted,
                        .demand_mean_frac = summary(a.demand_frac).mean,
                        .settled = settled,
-                       .blocks = a.blocks};
+                       .blocks = a.blocks,
+                       .move = s.sequencer.move};
   for (std::size_t i = 0; i < scene.config.fans.size(); ++i) {
     const auto kind = static_cast<std::size_t>(s.fans[i].fitted);
     const double signal = summary(a.signal_pa[i]).mean;

@@ -4,6 +4,7 @@
 #include <array>
 #include <cstdint>
 
+#include "control/analysis/move_lag.hpp"
 #include "control/analysis/window_blocks.hpp"
 #include "control/estimate/house_curve.hpp"
 #include "control/sample.hpp"
@@ -53,6 +54,7 @@ struct SequencerState {
   std::int32_t station = 0;
   StationStep step = StationStep::travel;
   double step_s = 0;
+  MoveLag move;              ///< since the travel began
   double kept_frac = 0;      ///< demand while a station is averaged at constant speed
   double reachable_pa = 0;   ///< highest size that full demand reached; 0 = not met with
   std::int32_t retakes = 0;  ///< of this station, after a change of restriction
@@ -87,6 +89,7 @@ struct SequencerState {
     v("station", &SequencerState::station);
     v("step", &SequencerState::step);
     v("step_s", &SequencerState::step_s);
+    v("move", &SequencerState::move);
     v("kept_frac", &SequencerState::kept_frac);
     v("reachable_pa", &SequencerState::reachable_pa);
     v("retakes", &SequencerState::retakes);

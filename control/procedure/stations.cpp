@@ -25,6 +25,7 @@ void travel_again(Scene& scene) {
   q.step = StationStep::travel;
   q.step_s = q.settled_s = q.saturated_s = 0;
   q.averages = Averages{};
+  q.move = MoveLag{};
 }
 
 /// On to the next station that is not out of reach, or to the closing baseline.
@@ -109,6 +110,8 @@ void step_travel(Scene& scene) {
   SequencerState& q = scene.state.sequencer;
   const ProcedureSpec& p = scene.state.run.procedure;
   verify_fit(scene);
+  if (scene.sight.fresh && scene.sight.flow_good)
+    add(q.move, scene.sight.induced_pa, scene.sight.total_flow_m3_s, scene.sight.dt_s);
   if (out_of_breath(scene, target_of(scene))) {
     if (!refit_if_better(scene)) take_out_of_reach(scene);
     return;
@@ -125,6 +128,7 @@ Want step_stations(Scene& scene) noexcept {
   Want want{true, target_of(scene), scene.config.regulator.travel_rate_pa_s};
   if (hands_at_fan(s)) {
     note_hands_at_fan(scene);
+    q.move = MoveLag{};
     return want;
   }
   if (q.step == StationStep::travel) {

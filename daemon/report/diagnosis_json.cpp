@@ -45,6 +45,8 @@ EvidenceKeys keys_of(FindingKind kind) {
       return {"stations", ""};
     case FindingKind::signal_drift:
       return {"drift_pa", "flow_share"};
+    case FindingKind::tube_kinked:
+      return {"lag_s", ""};
   }
   return {"size", ""};
 }

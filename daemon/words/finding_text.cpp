@@ -122,6 +122,8 @@ std::string finding_title(const Finding& f) {
       return "Flow signal lost";
     case FindingKind::signal_drift:
       return "The flow gauge drifted";
+    case FindingKind::tube_kinked:
+      return "A kinked tube";
   }
   return "Unknown";
 }
@@ -159,6 +161,9 @@ std::string finding_text(const Finding& f, const RunRecord& record) {
     case FindingKind::signal_drift:
       return when_text(f, record) + "the fan-side zero moved by " + drift_text(f.size, f.size_u) +
              ", worth " + percent_text(f.other) + " of the smallest flow.";
+    case FindingKind::tube_kinked:
+      return when_text(f, record) + "the building pressure lagged " + seconds_text(f.size) +
+             " behind the flow, beyond what the building itself does.";
   }
   return {};
 }
@@ -196,6 +201,8 @@ std::string finding_advice(const Finding& f) {
       return "Check the tube and the gauge at the fan; these stations count for nothing.";
     case FindingKind::signal_drift:
       return "Let the gauge warm up and set its zero; water in the tube does the same.";
+    case FindingKind::tube_kinked:
+      return "Look for a kink, a pinch or water in the tubes of the building gauge, and take the test again.";
   }
   return {};
 }

@@ -193,10 +193,10 @@ struct EnumNames<control::Decision> {
 };
 template <>
 struct EnumNames<control::FindingKind> {
-  static constexpr auto kNames = names_detail::table<control::FindingKind::signal_drift>(
+  static constexpr auto kNames = names_detail::table<control::FindingKind::tube_kinked>(
       "opening", "seal_off", "exhaust_fan", "wrong_restriction", "zero_flow_drift", "unshared_wind",
       "exponent_shift", "tubes_swapped", "wrong_floor_area", "wrong_envelope", "wrong_barometer",
-      "signal_lost", "signal_drift");
+      "signal_lost", "signal_drift", "tube_kinked");
 };
 template <>
 struct EnumNames<control::FindingGrade> {

@@ -14,7 +14,7 @@ namespace leeward::bench {
 namespace {
 
 constexpr std::array<double, 4> kWinds{0, 2, 4, 6};
-constexpr std::size_t kKinds = static_cast<std::size_t>(control::FindingKind::signal_drift) + 1;
+constexpr std::size_t kKinds = static_cast<std::size_t>(control::FindingKind::tube_kinked) + 1;
 constexpr int kCleanTimes = 4;  // as many clean runs as of a mishap
 
 struct Tally {

@@ -88,7 +88,7 @@ struct Tally {
   int runs = 0, matter = 0, harmful = 0, off_anyway = 0;
   [[nodiscard]] int told(const decltype(fates)& counts) const {
     int sum = 0;
-    for (const Fate f : {Fate::found, Fate::stopped, Fate::stopped_else, Fate::out_of_reach})
+    for (const Fate f : {Fate::found, Fate::stopped, Fate::out_of_reach})
       sum += counts[static_cast<std::size_t>(f)];
     return sum;
   }

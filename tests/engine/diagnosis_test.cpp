@@ -47,6 +47,20 @@ INSTANTIATE_TEST_SUITE_P(
                     Expected{Mishap::tap_in_wind, 5, 7}, Expected{Mishap::high_barometer, 3, 12},
                     Expected{Mishap::wrong_volume, 3, 12}));
 
+// In sizes that do not depend on the house, most of them are a good part of its leaks.
+TEST(DiagnosisOfRuns, NamesWhatIsMetInItsNaturalSize) {
+  for (const Mishap mishap : {Mishap::opening, Mishap::exhaust_fan, Mishap::water_in_tube, Mishap::kinked}) {
+    int told = 0;
+    for (int i = 0; i < 12; ++i) {
+      DiagnosisCase natural = staged_case(mishap, i, 1);
+      natural.natural = true;
+      const DiagnosisRun run = DiagnosisStage(natural).run();
+      told += run.ended ? named_rightly(run, mishap) || run.out_of_reach : run.trip.active();
+    }
+    EXPECT_GE(told, mishap == Mishap::kinked ? 7 : 9) << kMishapNames[static_cast<std::size_t>(mishap)];
+  }
+}
+
 // One in 200 is accused in light winds; the seeds are as they come.
 TEST(DiagnosisOfRuns, HardlyEverAccusesWhereNothingHappened) {
   int accused = 0;

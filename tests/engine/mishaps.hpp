@@ -183,6 +183,9 @@ inline bool names(const control::Finding& f, Mishap mishap) {
       return f.kind == FindingKind::wrong_barometer;
     case Mishap::wrong_volume:
       return f.kind == FindingKind::wrong_floor_area || f.kind == FindingKind::wrong_envelope;
+    case Mishap::kinked:
+    case Mishap::kinked_early:
+      return f.kind == FindingKind::tube_kinked;
     case Mishap::tubes_swapped:
       return f.kind == FindingKind::tubes_swapped;
     case Mishap::signal_off:
@@ -206,9 +209,11 @@ inline bool names(control::TripCause cause, Mishap mishap) {
     case Mishap::tubes_swapped:
       return cause == TripCause::wrong_way;
     case Mishap::water_in_tube:
+      return cause == TripCause::pressure_frozen;
     case Mishap::kinked:
     case Mishap::kinked_early:
-      return cause == TripCause::oscillation || cause == TripCause::pressure_frozen;
+      return cause == TripCause::oscillation || cause == TripCause::pressure_frozen ||
+             cause == TripCause::no_response;
     case Mishap::tube_off:
     case Mishap::tube_off_early:
       return cause == TripCause::no_response || cause == TripCause::pressure_frozen;

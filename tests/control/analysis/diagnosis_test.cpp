@@ -5,6 +5,7 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <cmath>
 #include <optional>
 
 #include "tests/control/analysis/staged_test.hpp"
@@ -133,6 +134,7 @@ TEST(Diagnosis, FindsADemandThatTheNamedRestrictionCantHaveAskedFor) {
   for (StationRecord& s : test.record().directions[0].stations) {
     // As if the restriction with three times the bore were named: the curve asks for far more.
     s.flow_mean_m3_s *= 3;
+    s.move.flow_by_change *= std::pow(3, 1 / 0.65);
     for (BlockMean& b : s.blocks.means) b.flow_m3_s *= 3;
   }
   test.record().fan.restrictions.push_back({"bore-500", 0.2058, 0.5, 5, 160, 0, 0});

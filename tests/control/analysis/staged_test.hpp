@@ -1,6 +1,7 @@
 #pragma once
 /// The record of a test in light gusts, made here, in which something may be staged at a time.
 
+#include <algorithm>
 #include <cmath>
 #include <functional>
 #include <random>
@@ -26,6 +27,7 @@ struct Play {
   std::function<int(double target_pa)> named = [](double) { return 0; };
   std::function<int(double target_pa)> fitted = [](double) { return 0; };
   bool swapped = false;
+  std::function<double(double target_pa)> tube_lag_s = [](double) { return 0.0; };  ///< on the way there
 };
 
 /// Two restrictions a factor of 3 apart, and a curve that is as steep as a throttled fan.
@@ -56,8 +58,9 @@ class Test {
     d.direction = direction;
     d.before = baseline();
     for (double target = 60; target > 5; target -= 5) {
-      pass(10);
+      const MoveLag move = move_to(target);
       d.stations.push_back(station(direction, target));
+      d.stations.back().move = move;
     }
     pass(20);
     d.after = baseline();
@@ -80,6 +83,22 @@ class Test {
   }
   void pass(double seconds) {
     for (int i = 0; i < seconds * 10; ++i) (void)gust();
+  }
+  /// 5 Pa down in 5 s, then 5 s of waiting.
+  MoveLag move_to(double target_pa) {
+    MoveLag move;
+    double read_pa = target_pa + 5;
+    const double lag_s = play_.tube_lag_s(target_pa);
+    const auto& named = run_.fan.restrictions[static_cast<std::size_t>(play_.named(target_pa))];
+    const auto& fitted = run_.fan.restrictions[static_cast<std::size_t>(play_.fitted(target_pa))];
+    for (int i = 0; i < 100; ++i) {
+      (void)gust();
+      const double true_pa = target_pa + std::max(0.0, 5 - 0.1 * i);
+      read_pa += lag_s > 0 ? (true_pa - read_pa) * 0.1 / lag_s : true_pa - read_pa;
+      const double flow = play_.flow(now_s(), true_pa, kC * std::pow(true_pa, kN));
+      add(move, read_pa, flow_m3_s(named, signal_pa(fitted, flow)), 0.1);
+    }
+    return move;
   }
   BaselineRecord baseline() {
     BaselineRecord b{.taken = true, .begin_ns = now_ns_};

@@ -36,7 +36,7 @@ TEST(FindingText, SaysWhereHowMuchAndHowSure) {
       "In depressurization, from the station of 35 Pa on, the building let through 11 % +- 1 % more air at "
       "equal pressure.");
   EXPECT_EQ(sureness_text(opening), "likely (93 %)");
-  EXPECT_THAT(finding_advice(opening), HasSubstr("door, window or hatch"));
+  EXPECT_THAT(finding_advice(opening), HasSubstr("door, window, hatch or seal"));
 }
 
 TEST(FindingText, SaysHowLongSomethingPassingLasted) {
@@ -68,7 +68,7 @@ TEST(FindingText, NamesBothRestrictions) {
 }
 
 TEST(FindingText, HasWordsForEveryKind) {
-  for (int k = 0; k <= static_cast<int>(FindingKind::signal_drift); ++k) {
+  for (int k = 0; k <= static_cast<int>(FindingKind::tube_kinked); ++k) {
     const Finding finding{.kind = static_cast<FindingKind>(k), .direction = 0, .station = 0, .size = 1};
     EXPECT_NE(finding_title(finding), "Unknown") << k;
     EXPECT_FALSE(finding_text(finding, finding_record()).empty()) << k;
