@@ -27,10 +27,11 @@ Findings diagnose(const RunRecord& record, const RunResult& result) noexcept {
   Findings found;
   find_wrong_inputs(record, found);
   find_lost_readings(record, found);
-  find_large_changes(record, true, found);
+  const LargeCandidates large = large_candidates(record);
+  find_large_changes(large, true, found);
   find_kinked_tube(record, 3, found);
   find_wrong_restriction(record, found);
-  find_large_changes(record, false, found);
+  find_large_changes(large, false, found);
   find_changes(record, result, found);
   find_kinked_tube(record, 2, found);
   find_zero_flow_drift(record, found);

@@ -1,6 +1,7 @@
 #pragma once
 /// The questions that a diagnosis asks, one a file. Each appends what it finds.
 
+#include <array>
 #include <cstddef>
 
 #include "control/analysis/finding.hpp"
@@ -19,15 +20,23 @@ void find_lost_readings(const RunRecord& record, Findings& out) noexcept;
 void find_kinked_tube(const RunRecord& record, std::size_t least_moves, Findings& out) noexcept;
 /// Jumps of the flow where the restriction changes; the flow that the fan's curve allows.
 void find_wrong_restriction(const RunRecord& record, Findings& out) noexcept;
-/// The same as find_changes() where it is a good part of the leaks.
+/// What each direction's stations say of a change that is a good part of the leaks.
+struct LargeCandidate {
+  bool found = false;
+  bool backed_by_closing = false;  ///< the closing zero-flow reading shows it too
+  Finding finding;
+};
+using LargeCandidates = std::array<LargeCandidate, 2>;
+[[nodiscard]] LargeCandidates large_candidates(const RunRecord& record) noexcept;
+/// The same as find_changes(), from these.
 /// @param backed_by_closing  only what the closing zero-flow reading confirms, so that no restriction
 /// explains it
-void find_large_changes(const RunRecord& record, bool backed_by_closing, Findings& out) noexcept;
+void find_large_changes(const LargeCandidates& candidates, bool backed_by_closing, Findings& out) noexcept;
 /// An opening, a seal, a fan, a shift of the zero-flow pressure that began during the stations.
 void find_changes(const RunRecord& record, const RunResult& result, Findings& out) noexcept;
 /// Zero-flow pressure before and after.
 void find_zero_flow_drift(const RunRecord& record, Findings& out) noexcept;
-/// An outdoor tube that ends in the wind.
+/// Wind that moves the pressure reading alone: at the outdoor tube's end or at the fan.
 void find_unshared_wind(const RunRecord& record, Findings& out) noexcept;
 /// Exponents of the two directions.
 void find_exponent_shift(const RunResult& result, Findings& out) noexcept;

@@ -27,6 +27,7 @@ constexpr double kLeastLargeInduced = 2;     // Pa
 constexpr double kLeastLargeSignal = 1;      // Pa: less only says that the flow is small
 constexpr double kLeastStep = 0.12;          // ln of the flow, below which nothing is large
 constexpr double kLeastGain = 45;            // of chi-square, by which a change must be better than none
+constexpr double kWorthALook = 2;            // times the best chi-square so far
 constexpr double kMostLeft = 0.15;           // of it, that the change may leave
 constexpr double kMostLeftEach = 4;          // ... beside so much a station
 constexpr double kLeastLargeOpening = 0.18;  // of the leaks
@@ -44,9 +45,12 @@ struct LargePoint {
   double pa = 0;
   double ln_q = 0;
   double weight = 0;
+  double ln_pa = 0;
+  double at_large_n = 0;  ///< pa to the power of kLargeN
+  double root_pa = 0;
+  [[nodiscard]] double power(double n) const { return n == kLargeN ? at_large_n : std::exp(n * ln_pa); }
 };
 using LargePoints = FixedVector<LargePoint, kMaxStations>;
-
 /// The points before the first of `from` are as the house was prepared, those from `to` on changed; one
 /// between them may be mixed.
 struct Split {
@@ -89,7 +93,8 @@ LargeSeen large_seen(const DirectionRecord& d) {
     const double gust_pa = mean_sd_pa(gusts, seconds_between(s.begin_ns, s.end_ns));
     const double u = std::hypot(kLargeStationU, kLargeN * std::hypot(gust_pa, sure_zero_u(d.before)) / pa,
                                 kMeterExponent * kLargeSignalU / std::max(kLargeSignalU, s.signal_mean_pa));
-    out.points.push_back({i, pa, std::log(s.flow_mean_m3_s), 1 / (u * u)});
+    out.points.push_back(
+        {i, pa, std::log(s.flow_mean_m3_s), 1 / (u * u), std::log(pa), std::pow(pa, kLargeN), std::sqrt(pa)});
   }
   out.has_closing = d.before.taken && d.after.taken;
   out.closing_pa = along(d.direction, d.after.mean_pa) - zero;
@@ -98,9 +103,9 @@ LargeSeen large_seen(const DirectionRecord& d) {
 }
 
 /// Flow over C of a point after the change; not above 0 where there would be none.
-double changed_flow(LargeKind kind, double pa, double n, double x) {
-  if (kind == LargeKind::shift) return pa > x ? std::pow(pa - x, n) : 0;
-  return std::pow(pa, n) + (kind == LargeKind::fan ? x : x * std::pow(pa, kSharpExponent));
+double changed_flow(LargeKind kind, const LargePoint& p, double n, double x) {
+  if (kind == LargeKind::shift) return p.pa > x ? std::pow(p.pa - x, n) : 0;
+  return p.power(n) + (kind == LargeKind::fan ? x : x * p.root_pa);
 }
 
 double closing_chi2(const LargeSeen& seen, LargeKind kind, double n, double x) {
@@ -127,7 +132,7 @@ LargeChange fitted(const LargeSeen& seen, LargeKind kind, const Split& split, do
   for (std::size_t i = 0; i < seen.points.size(); ++i) {
     const LargePoint& p = seen.points[i];
     if (i >= split.from && i < split.to) continue;
-    const double flow = i < split.from ? std::pow(p.pa, n) : changed_flow(kind, p.pa, n, x);
+    const double flow = i < split.from ? p.power(n) : changed_flow(kind, p, n, x);
     if (!(flow > 0)) return {};
     off[i] = p.ln_q - std::log(flow);
     sum += p.weight * off[i];
@@ -177,7 +182,8 @@ void refine(const LargeSeen& seen, LargeChange& best, double first, double last)
 }
 
 /// Sizes over C, from small to many times the leaks, then the best of them more closely.
-LargeChange best_size(const LargeSeen& seen, LargeKind kind, const Split& split) {
+/// @param worth  a chi-square above which the coarse look is enough
+LargeChange best_size(const LargeSeen& seen, LargeKind kind, const Split& split, double worth) {
   const double unit = kind == LargeKind::opening ? std::pow(33.0, kLargeN - kSharpExponent)
                       : kind == LargeKind::fan   ? std::pow(50.0, kLargeN)
                                                  : 30.0;
@@ -192,7 +198,7 @@ LargeChange best_size(const LargeSeen& seen, LargeKind kind, const Split& split)
       if (c.chi2 < best.chi2) best = c;
     }
   }
-  if (best.x != 0) refine(seen, best, 0.3, 0.05);
+  if (best.x != 0 && best.chi2 < worth) refine(seen, best, 0.3, 0.05);
   return best;
 }
 
@@ -203,7 +209,8 @@ std::array<LargeChange, 3> best_changes(const LargeSeen& seen) {
     for (const std::size_t to : {from, from + 1})
       if (to < seen.points.size())
         for (std::size_t k = 0; k < out.size(); ++k)
-          if (const LargeChange c = best_size(seen, static_cast<LargeKind>(k), {from, to});
+          if (const LargeChange c = best_size(seen, static_cast<LargeKind>(k), {from, to},
+                                              kWorthALook * (out[k].chi2 + kLeastGain));
               c.chi2 < out[k].chi2)
             out[k] = c;
   for (LargeChange& c : out) {
@@ -249,37 +256,44 @@ Finding large_finding(const DirectionRecord& d, const LargeSeen& seen, const Lar
   return f;
 }
 
-void find_large(const DirectionRecord& d, bool backed_by_closing, int index, Findings& out) {
+LargeCandidate large_candidate(const DirectionRecord& d, int index) {
   const LargeSeen seen = large_seen(d);
-  if (seen.points.size() < 3 || largest_step(seen) < kLeastStep) return;
+  if (seen.points.size() < 3 || largest_step(seen) < kLeastStep) return {};
   const LargeChange none = unchanged(seen);
-  if (none.chi2 < kLeastGain) return;
+  if (none.chi2 < kLeastGain) return {};
   const std::array<LargeChange, 3> kinds = best_changes(seen);
   const LargeChange best = *std::min_element(kinds.begin(), kinds.end(),
                                              [](const auto& a, const auto& b) { return a.chi2 < b.chi2; });
   const double may_leave = kMostLeft * none.chi2 + kMostLeftEach * static_cast<double>(seen.points.size());
-  if (none.chi2 - best.chi2 < kLeastGain || best.chi2 > may_leave || !is_large(best)) return;
-  if (backed_by_closing &&
-      (best.kind == LargeKind::opening || closing_chi2(seen, best.kind, best.n, 0) < kLeastGain))
-    return;
+  if (none.chi2 - best.chi2 < kLeastGain || best.chi2 > may_leave || !is_large(best)) return {};
   double others = 0;
   for (const LargeChange& c : kinds) others += std::exp(0.5 * (best.chi2 - c.chi2));
-  Finding f = large_finding(d, seen, best, 1 / others);
-  f.direction = index;
-  out.push_back(f);
+  LargeCandidate out{.found = true, .finding = large_finding(d, seen, best, 1 / others)};
+  out.finding.direction = index;
+  out.backed_by_closing =
+      best.kind != LargeKind::opening && closing_chi2(seen, best.kind, best.n, 0) >= kLeastGain;
+  return out;
 }
 
 }  // namespace
 
-void find_large_changes(const RunRecord& record, bool backed_by_closing, Findings& out) noexcept {
+LargeCandidates large_candidates(const RunRecord& record) noexcept {
+  LargeCandidates out;
   for (std::size_t i = 0; i < record.directions.size(); ++i) {
-    const int index = static_cast<int>(i);
-    if (has_change(out, index) || has_finding(out, FindingKind::wrong_restriction, index) ||
-        has_finding(out, FindingKind::tube_kinked, index) ||
+    const DirectionRecord d = without_signal_drift(record.directions[i]);
+    if (d.before.taken) out[i] = large_candidate(d, static_cast<int>(i));
+  }
+  return out;
+}
+
+void find_large_changes(const LargeCandidates& candidates, bool backed_by_closing, Findings& out) noexcept {
+  for (const LargeCandidate& c : candidates) {
+    const int index = c.finding.direction;
+    if (!c.found || (backed_by_closing && !c.backed_by_closing) || has_change(out, index) ||
+        has_finding(out, FindingKind::wrong_restriction, index) ||
         has_finding(out, FindingKind::tubes_swapped, index))
       continue;
-    const DirectionRecord d = without_signal_drift(record.directions[i]);
-    if (d.before.taken) find_large(d, backed_by_closing, index, out);
+    out.push_back(c.finding);
   }
 }
 

@@ -33,7 +33,9 @@ constexpr std::array<TripWords, EnumNames<TripCause>::kNames.size()> kTripWords{
     {"The building pressure rose too fast", "Pa/s",
      "a door or window that slammed, a gust, and a tube that was touched"},
     {"The fan runs but the building does not follow", "Pa",
-     "an open door, window or hatch, a tube that is off or kinked, and a fan that is covered or not seated"},
+     "an open door, window or hatch, a tube that is off or kinked, at the gauge of the building or of the "
+     "fan, "
+     "and a fan that is covered or not seated"},
     {"The building pressure moves the wrong way", "Pa",
      "swapped tubes, and a fan that is turned the other way than the run asks for"},
     {"The fan's demand swings to and fro", "swings",
@@ -43,7 +45,7 @@ constexpr std::array<TripWords, EnumNames<TripCause>::kNames.size()> kTripWords{
     {"The wind alone carries the building beyond the limit", "Pa",
      "calmer weather; nothing is wrong with the rig"},
     {"The fan goes on turning although it was told to stop", "Pa",
-     "the drive's own controls. Cut its power now, by hand"},
+     "the drive's own controls. Cut its power now, by hand. If the wheel stands, the fan-side gauge hangs"},
     {"The drive answers but does not take what it is told", "s",
      "a drive set to local control or locked, a wrong register in the rig file, and a fan that goes on "
      "turning"},
