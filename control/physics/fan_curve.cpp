@@ -87,20 +87,26 @@ void FanCurve::set_free_flow() noexcept {
   free_flow_m3_s_ = points_[last].flow_m3_s - points_[last].rise_pa / slopes_pa_s_m3_[last];
 }
 
-double FanCurve::full_rise_pa(double flow_m3_s) const noexcept {
+FanCurve::Rise FanCurve::full_rise(double flow_m3_s) const noexcept {
+  const auto straight = [&](std::size_t end) -> Rise {
+    return {points_[end].rise_pa + slopes_pa_s_m3_[end] * (flow_m3_s - points_[end].flow_m3_s),
+            slopes_pa_s_m3_[end]};
+  };
   const std::size_t last = points_.size() - 1;
-  if (flow_m3_s <= points_[0].flow_m3_s)
-    return points_[0].rise_pa + slopes_pa_s_m3_[0] * (flow_m3_s - points_[0].flow_m3_s);
-  if (!(flow_m3_s < points_[last].flow_m3_s))
-    return points_[last].rise_pa + slopes_pa_s_m3_[last] * (flow_m3_s - points_[last].flow_m3_s);
+  if (flow_m3_s <= points_[0].flow_m3_s) return straight(0);
+  if (!(flow_m3_s < points_[last].flow_m3_s)) return straight(last);
   std::size_t i = 0;
   while (flow_m3_s >= points_[i + 1].flow_m3_s) ++i;
   const double h = points_[i + 1].flow_m3_s - points_[i].flow_m3_s;
   const double t = (flow_m3_s - points_[i].flow_m3_s) / h;
   const double u = 1 - t;
-  return u * u * ((1 + 2 * t) * points_[i].rise_pa + t * h * slopes_pa_s_m3_[i]) +
-         t * t * ((1 + 2 * u) * points_[i + 1].rise_pa - u * h * slopes_pa_s_m3_[i + 1]);
+  const double a = points_[i].rise_pa, b = points_[i + 1].rise_pa;
+  const double da = slopes_pa_s_m3_[i], db = slopes_pa_s_m3_[i + 1];
+  return {u * u * ((1 + 2 * t) * a + t * h * da) + t * t * ((1 + 2 * u) * b - u * h * db),
+          6 * t * u * (b - a) / h + u * (1 - 3 * t) * da + t * (3 * t - 2) * db};
 }
+
+double FanCurve::full_rise_pa(double flow_m3_s) const noexcept { return full_rise(flow_m3_s).pa; }
 
 double FanCurve::rise_pa(double demand_frac, double flow_m3_s) const noexcept {
   if (demand_frac <= 0) return 0;

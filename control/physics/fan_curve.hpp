@@ -25,6 +25,12 @@ class FanCurve {
   [[nodiscard]] double full_rise_pa(double flow_m3_s) const noexcept;
   /// Rise at a demand, by the affinity laws: demand^2 * full_rise_pa(flow / demand).
   [[nodiscard]] double rise_pa(double demand_frac, double flow_m3_s) const noexcept;
+  struct Rise {
+    double pa = 0;
+    double pa_s_m3 = 0;  ///< slope by the flow
+  };
+  /// Rise at full demand with its slope.
+  [[nodiscard]] Rise full_rise(double flow_m3_s) const noexcept;
   /// Flow at full demand against no rise.
   [[nodiscard]] double free_flow_m3_s() const noexcept { return free_flow_m3_s_; }
   bool operator==(const FanCurve&) const = default;
