@@ -1,6 +1,6 @@
 leeward_room(control/physics)
 leeward_room(control/signal)
-leeward_room(control/estimate DEPS control/physics)
+leeward_room(control/estimate DEPS control/physics control/signal LIBS Eigen3::Eigen)
 leeward_room(control/regulate DEPS control/physics control/signal control/estimate)
 leeward_room(control/restriction DEPS control/physics control/estimate)
 leeward_room(control/guard DEPS control/signal)

@@ -12,7 +12,7 @@ namespace leeward::control {
 
 /// demand = offset + scale * speed, where speed is what the curve asks for.
 struct FanMap {
-  LinearPair pair{0.02, 1.0, 0.03 * 0.03, 0.0, 0.1 * 0.1};
+  LinearPair pair{0.03, 0.97, 0.02 * 0.02, 0.0, 0.05 * 0.05};
   bool operator==(const FanMap&) const = default;
   template <class V>
   static void describe(V&& v) {
@@ -20,8 +20,8 @@ struct FanMap {
   }
 };
 
-/// What is believed of a drive before it has run: a dead band of 2 +- 3 %, and a unit that differs by
-/// 10 % from the curve of its file, or by 30 % from a guessed one (common practice, no source).
+/// What is believed of a drive before it has run: a dead band of 3 +- 2 %, and a unit that differs by
+/// 5 % in speed from the curve of its file, or by 30 % from a guessed one (common practice, no source).
 [[nodiscard]] FanMap fan_map_prior(bool has_curve) noexcept;
 
 /// The curve of the fan file, or one inferred from the largest restriction's range where it has none:
