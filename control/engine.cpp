@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "control/perception.hpp"
+#include "control/plant_watch.hpp"
 #include "control/procedure/asks.hpp"
 #include "control/procedure/requests.hpp"
 #include "control/procedure/sequencer.hpp"
@@ -210,12 +211,14 @@ StepOutput Engine::step(EngineState& s, const Sample& sample,
 
   const Perception seen = perceive(config_, s, sample, dt, out.events);
   learn_from(config_, curves_, s, seen);
+  watch_plant(config_, curves_, s, seen);
   Scene scene{config_, curves_, s, seen.sight, out.events};
   take_requests(scene, requests, out);
   const Want want = s.guard.trip.active() ? Want{} : sequencer_step(scene);
 
   const RegulatorOutput reg =
-      regulator_step(config_.regulator, s.regulator, regulator_input(config_, curves_, s, seen, want));
+      supervisor_step(config_.regulator, s.regulator, regulator_input(config_, curves_, s, seen, want),
+                      plant_model(config_, curves_, s), s.plant);
   GuardInput in = guard_input(config_, curves_, s, sample, seen);
   in.gap_s = gap;
   in.drive = want.drive;

@@ -32,23 +32,30 @@ struct LimitSpec {
   }
 };
 
-/// The plain 2-DOF PI(D) and what it assumes of the drive.
+/// The law that drives the fan: the model's, which falls back to the plain one by itself, or the plain one.
+enum class RegulatorLaw : std::uint8_t { plain, model };
+
+/// What is assumed of drive and gauges, and the settings of the plain 2-DOF PI(D).
 struct RegulatorSpec {
-  double drive_lag_s = 1.2;  ///< nominal lag of motor and wheel
-  double drive_slew_s = 7;   ///< nominal time from 0 to full speed
-  double sensor_lag_s = 0.4;
+  RegulatorLaw law = RegulatorLaw::model;
+  double drive_lag_s = 1.2;    ///< nominal lag of motor and wheel
+  double drive_slew_s = 7;     ///< nominal time from 0 to full speed
+  double sensor_lag_s = 0.4;   ///< of the building gauge with its tube
+  double signal_lag_s = 0.4;   ///< of the fan-side gauge with its tube
   double closed_loop_s = 1.0;  ///< wanted closed-loop time constant
   double setpoint_weight = 1;
   double derivative_s = 0;
   double derivative_filter_n = 8;
-  double travel_rate_pa_s = 6;  ///< reference rate of a hold or between stations
+  double travel_rate_pa_s = 6;  ///< of the plain law's reference in a hold or between stations
   double demand_slew_per_s = 0.5;
   bool operator==(const RegulatorSpec&) const = default;
   template <class V>
   static void describe(V&& v) {
+    v("law", &RegulatorSpec::law);
     v("drive_lag_s", &RegulatorSpec::drive_lag_s);
     v("drive_slew_s", &RegulatorSpec::drive_slew_s);
     v("sensor_lag_s", &RegulatorSpec::sensor_lag_s);
+    v("signal_lag_s", &RegulatorSpec::signal_lag_s);
     v("closed_loop_s", &RegulatorSpec::closed_loop_s);
     v("setpoint_weight", &RegulatorSpec::setpoint_weight);
     v("derivative_s", &RegulatorSpec::derivative_s);

@@ -10,11 +10,12 @@
 #include "control/ask.hpp"
 #include "control/estimate/fan_map.hpp"
 #include "control/estimate/house_curve.hpp"
+#include "control/estimate/plant_filter.hpp"
 #include "control/fixed_vector.hpp"
 #include "control/guard/guard.hpp"
 #include "control/phase.hpp"
 #include "control/procedure/sequencer_state.hpp"
-#include "control/regulate/pressure_regulator.hpp"
+#include "control/regulate/supervisor.hpp"
 #include "control/request.hpp"
 #include "control/sample.hpp"
 #include "control/signal/screen.hpp"
@@ -70,8 +71,10 @@ struct EngineState {
   LimitedBy limited_by = LimitedBy::nothing;  ///< by the guard, in the last tick
   HouseCurve house;
   FanMap fan_map;
+  PlantFilter plant;
+  Direction plant_direction = Direction::depressurize;  ///< that the filter is of
   SequencerState sequencer;
-  RegulatorState regulator;
+  SupervisorState regulator;
   GuardState guard;
   RunSpec run;
   RunRecord record;
@@ -113,6 +116,8 @@ struct EngineState {
     v("limited_by", &EngineState::limited_by);
     v("house", &EngineState::house);
     v("fan_map", &EngineState::fan_map);
+    v("plant", &EngineState::plant);
+    v("plant_direction", &EngineState::plant_direction);
     v("sequencer", &EngineState::sequencer);
     v("regulator", &EngineState::regulator);
     v("guard", &EngineState::guard);

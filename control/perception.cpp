@@ -79,7 +79,7 @@ Perception perceive(const EngineConfig& config, EngineState& s, const Sample& sa
   p.sight.dt_s = dt_s;
   p.sight.demand_frac = s.applied_frac;
   p.sight.demand_at_limit = s.demand_at_limit;
-  p.sight.reference_pa = s.regulator.reference.value_pa;
+  p.sight.reference_pa = s.regulator.plain.reference.value_pa;
   const bool moving = std::abs(s.followed_frac - s.standstill_frac) > kMovingDemand;
   const ScreenOutput out = screen_step(pressure_tuning(config), s.pressure_screen,
                                        sample.building_pressure_pa, sample.stamp_ns, moving);

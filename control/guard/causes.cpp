@@ -24,6 +24,7 @@ constexpr double kStopWait = 15.0;         // s: longer than any wheel's run-dow
 constexpr double kStopShare = 0.5;         // of the signal at the stop
 constexpr double kStopLeastSignal = 10.0;  // Pa
 constexpr double kSwingSize = 0.25;        // of full demand, from turning point to turning point
+constexpr double kMostGusts = 2;           // Pa of zero-flow unrest: chasing gusts takes larger swings
 constexpr double kSwingTime = 6.0;         // s: slower swings are not an oscillation of the loop
 constexpr std::int32_t kSwingCount = 8;
 constexpr double kCoastTime = 8.0;  // s after which the fan no longer drives the pressure
@@ -63,7 +64,7 @@ void track_swings(GuardState& s, const GuardInput& in) {
   const std::int32_t way = moved > 0 ? 1 : -1;
   if (way == s.trend) {  // further the same way: the extreme moves along
     s.trend_extreme_frac = in.last_applied_frac;
-  } else if (std::abs(moved) >= kSwingSize) {
+  } else if (std::abs(moved) >= kSwingSize * (1 + std::min(in.zero_flow_sd_pa, kMostGusts))) {
     s.swings += 1;
     s.trend = way;
     s.trend_extreme_frac = in.last_applied_frac;

@@ -76,7 +76,7 @@ Refusal hold(Scene& scene, const Request& r, bool with_rate) {
   enter_phase(scene, with_rate ? Phase::climb : Phase::hold);
   s.target_pa = r.target_pa;
   s.sequencer.hold_left_s = r.max_s;
-  s.sequencer.hold_rate_pa_s = with_rate ? r.rate_pa_s : scene.config.regulator.travel_rate_pa_s;
+  s.sequencer.hold_rate_pa_s = with_rate ? r.rate_pa_s : 0;
   scene.events.push_back({EventKind::hold_started, 0, 0, s.target_pa, s.sequencer.hold_rate_pa_s});
   return Refusal::accepted;
 }

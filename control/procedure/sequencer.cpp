@@ -40,9 +40,7 @@ bool waited_in_vain(Scene& scene) {
   return true;
 }
 
-Want paused_want(const Scene& scene) {
-  return {true, scene.state.sequencer.paused_at_pa, scene.config.regulator.travel_rate_pa_s};
-}
+Want paused_want(const Scene& scene) { return {true, scene.state.sequencer.paused_at_pa}; }
 
 Want phase_want(Scene& scene) {
   switch (scene.state.phase) {

@@ -125,7 +125,7 @@ void step_travel(Scene& scene) {
 Want step_stations(Scene& scene) noexcept {
   EngineState& s = scene.state;
   SequencerState& q = s.sequencer;
-  Want want{true, target_of(scene), scene.config.regulator.travel_rate_pa_s};
+  Want want{true, target_of(scene)};
   if (hands_at_fan(s)) {
     note_hands_at_fan(scene);
     q.move = MoveLag{};

@@ -60,7 +60,8 @@ double move_reference(const RegulatorSpec& spec, const PlantView& plant, Regulat
   if (away && behind > kWaitForPressure) return 0;
   const double slow = spec.drive_lag_s + zone_time_s(plant, before);
   const double landing = kLanding / std::max(1.0, slow);
-  s.reference = reference_step(s.reference, in.target_pa, in.rate_pa_s, landing, in.dt_s);
+  const double rate = in.rate_pa_s > 0 ? in.rate_pa_s : spec.travel_rate_pa_s;
+  s.reference = reference_step(s.reference, in.target_pa, rate, landing, in.dt_s);
   return in.dt_s > 0 ? (s.reference.value_pa - before) / in.dt_s : 0;
 }
 

@@ -18,7 +18,7 @@ struct RegulatorInput {
   double dt_s = 0;
   bool drive = false;
   double target_pa = 0;
-  double rate_pa_s = 0;
+  double rate_pa_s = 0;  ///< 0: as fast as the regulator will
   double keep_frac = 0;  ///< above 0: this demand, whatever the pressure does
   bool fresh = false;    ///< measured_pa is a new accepted reading
   std::int64_t stamp_ns = 0;

@@ -11,6 +11,7 @@
 namespace leeward::daemon {
 namespace {
 
+using control::RegulatorLaw;
 using control::SilenceStop;
 
 constexpr NumberRange kSampleRate{1, 50, "Hz"};
@@ -20,6 +21,8 @@ constexpr std::size_t kLongestPath = 1000;
 constexpr std::size_t kLongestSocketPath = 107;
 constexpr double kRoomAboveCeilingPa = 20;
 
+constexpr std::array kLaws =
+    std::to_array<Choice<RegulatorLaw>>({{"model", RegulatorLaw::model}, {"plain", RegulatorLaw::plain}});
 constexpr std::array kSilenceStops =
     std::to_array<Choice<SilenceStop>>({{"none", SilenceStop::none},
                                         {"device-timeout", SilenceStop::device_timeout},
@@ -63,6 +66,7 @@ void read_regulator(TableReader& file, control::RegulatorSpec& regulator) {
   auto table = file.table("regulator");
   if (!table) return;
   read_numbers(*table, regulator, kRegulatorKeys);
+  table->choice<RegulatorLaw>("law", regulator.law, kLaws);
   table->finish();
 }
 

@@ -29,7 +29,10 @@ inline constexpr std::array kEngineLimitKeys = std::to_array<NumberKey<control::
 inline constexpr std::array kRegulatorKeys = std::to_array<NumberKey<control::RegulatorSpec>>({
     {{"drive_lag_s", 0, 20, false, "s", "lag of motor and wheel"}, &control::RegulatorSpec::drive_lag_s},
     {{"drive_slew_s", 0, 60, false, "s", "from 0 to full speed"}, &control::RegulatorSpec::drive_slew_s},
-    {{"sensor_lag_s", 0, 20, false, "s", "gauge and tube"}, &control::RegulatorSpec::sensor_lag_s},
+    {{"sensor_lag_s", 0, 20, false, "s", "building gauge and its tube"},
+     &control::RegulatorSpec::sensor_lag_s},
+    {{"signal_lag_s", 0, 20, false, "s", "fan-side gauge and its tube"},
+     &control::RegulatorSpec::signal_lag_s},
     {{"closed_loop_s", 0.2, 60, false, "s", "wanted time constant of the loop"},
      &control::RegulatorSpec::closed_loop_s},
     {{"setpoint_weight", 0, 1, false, "", "of the set-point in the proportional term"},

@@ -120,7 +120,8 @@ std::string rig_text(const Event& event, const control::EngineConfig& config) {
     case EventKind::limited:
       return "Demand limited by " + word<control::LimitedBy>(event.a) + " at " + pressure_text(event.x);
     case EventKind::hold_started:
-      return "Hold started: " + target_text(event.x) + " at " + figure_text(event.y, "Pa/s");
+      return "Hold started: " + target_text(event.x) +
+             (event.y > 0 ? " at " + figure_text(event.y, "Pa/s") : std::string());
     case EventKind::hold_ended:
       return std::string("Hold ended: ") + (event.a == 1 ? "its time is over" : "stopped");
     case EventKind::paused:

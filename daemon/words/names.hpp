@@ -116,6 +116,10 @@ struct EnumNames<control::Drive> {
   static constexpr auto kNames = names_detail::table<control::Drive::drive>("off", "hold_last", "drive");
 };
 template <>
+struct EnumNames<control::RegulatorLaw> {
+  static constexpr auto kNames = names_detail::table<control::RegulatorLaw::model>("plain", "model");
+};
+template <>
 struct EnumNames<control::SilenceStop> {
   static constexpr auto kNames =
       names_detail::table<control::SilenceStop::watchdog_relay>("none", "device_timeout", "watchdog_relay");

@@ -79,10 +79,12 @@ TEST(Averaging, KeepsTheSpeedOfTheFanWhileAStationIsAveraged) {
   EXPECT_GT(averaged, 300);
 }
 
-TEST(Averaging, RegulatesOnWithoutAJumpAfterAStation) {
+TEST(Averaging, ThePlainLawRegulatesOnWithoutAJumpAfterAStation) {
   sim::HouseSpec house = calm_house(4, 400, 0.65);
   house.wind.mean_m_s = 6;
-  ClosedLoop loop(house, 5);
+  control::EngineConfig rig = rig_for(house);
+  rig.regulator.law = control::RegulatorLaw::plain;
+  ClosedLoop loop(house, 5, rig);
   loop.request(adaptive_run());
   ASSERT_TRUE(loop.run_until([&] { return loop.state().phase == control::Phase::stations; }, 600));
   bool kept = false;
@@ -90,7 +92,7 @@ TEST(Averaging, RegulatesOnWithoutAJumpAfterAStation) {
   int seen = 0;
   for (int k = 0; k < 3000 && loop.state().phase == control::Phase::stations; ++k) {
     const double demand = loop.tick().trace.demand_frac;
-    const bool keeping = loop.state().regulator.keeping;
+    const bool keeping = loop.state().regulator.plain.keeping;
     if (kept && !keeping && demand > 0) {
       EXPECT_LT(std::abs(demand - before), 0.02);
       ++seen;

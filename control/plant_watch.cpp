@@ -1,0 +1,46 @@
+#include "control/plant_watch.hpp"
+
+#include <algorithm>
+
+#include "control/signs.hpp"
+
+namespace leeward::control {
+namespace {
+
+constexpr double kStillAir = 0.05;  // Pa: a gauge's slow wandering passes for wind of this size
+
+}  // namespace
+
+PlantModel plant_model(const EngineConfig& config, const std::array<FanCurve, kMaxFans>& curves,
+                       const EngineState& s) noexcept {
+  PlantModel m;
+  m.curve = &curves[0];
+  m.restriction = &config.fans[0].restrictions[static_cast<std::size_t>(s.fans[0].fitted)];
+  m.fans = static_cast<int>(config.fans.size());
+  m.covered = s.fans[0].covered;
+  m.fan_offset_pa = along(s.direction, s.zero_flow_pa);
+  m.drive_slew_s = config.regulator.drive_slew_s;
+  m.drive_lag_s = config.regulator.drive_lag_s;
+  m.gauge_lag_s = config.regulator.sensor_lag_s;
+  m.signal_lag_s = config.regulator.signal_lag_s;
+  m.wind_u_pa = std::max(kStillAir, s.zero_flow_sd_pa);
+  return m;
+}
+
+void watch_plant(const EngineConfig& config, const std::array<FanCurve, kMaxFans>& curves, EngineState& s,
+                 const Perception& seen) noexcept {
+  if (!s.has_zero_flow) return;
+  const PlantModel m = plant_model(config, curves, s);
+  if (!s.plant.started || s.plant.volume_m3 != s.volume_m3)
+    s.plant = plant_prior(m, s.volume_m3, s.house, s.fan_map);
+  if (s.plant_direction != s.direction) s.plant = for_other_direction(s.plant);
+  s.plant_direction = s.direction;
+  plant_predict(s.plant, m, s.plant.waiting_frac, seen.sight.dt_s);
+  s.plant.waiting_frac = s.applied_frac;
+  if (seen.sight.fresh) plant_see_pressure(s.plant, s.induced_pa);
+  if (m.covered || !seen.sight.flow_good) return;
+  plant_see_signal(s.plant, seen.sight.signal_pa[0]);
+  if (seen.sight.fresh) plant_anchor(s.plant, m, seen.sight.dt_s);
+}
+
+}  // namespace leeward::control
