@@ -23,6 +23,12 @@ struct SimcGains {
 /// Source  Skogestad, J. Process Control 13 (2003) 291-309 (formulas from memory)
 [[nodiscard]] SimcGains simc_gains(const LagModel& model, double closed_loop_s) noexcept;
 
+/// The same for slope e^(-delay s)/(s (tau2 s + 1)), of which an infinite tau is the limit:
+/// Kc = 1 / (slope (tc + delay)), Ti = 4 (tc + delay), Td = tau2.
+/// Source  the same (formulas from memory)
+[[nodiscard]] SimcGains simc_integrating(double slope, double delay_s, double tau2_s,
+                                         double closed_loop_s) noexcept;
+
 /// The same controller in the ISA form that pid_step takes: Kc (Ti s + 1)(Td s + 1)/(Ti s) multiplied out.
 /// Range   Ti > 0; without Td it stays as it is
 [[nodiscard]] SimcGains isa_form(const SimcGains& series) noexcept;
