@@ -48,6 +48,10 @@ struct RegulatorSpec {
   double derivative_filter_n = 8;
   double travel_rate_pa_s = 6;  ///< of the plain law's reference in a hold or between stations
   double demand_slew_per_s = 0.5;
+  // Gains found on the rig, of the pressure at which they were found; 0: those of the rule.
+  double tuned_pa = 0;
+  double tuned_kc_frac_per_pa = 0;
+  double tuned_ti_s = 0;
   bool operator==(const RegulatorSpec&) const = default;
   template <class V>
   static void describe(V&& v) {
@@ -62,6 +66,9 @@ struct RegulatorSpec {
     v("derivative_filter_n", &RegulatorSpec::derivative_filter_n);
     v("travel_rate_pa_s", &RegulatorSpec::travel_rate_pa_s);
     v("demand_slew_per_s", &RegulatorSpec::demand_slew_per_s);
+    v("tuned_pa", &RegulatorSpec::tuned_pa);
+    v("tuned_kc_frac_per_pa", &RegulatorSpec::tuned_kc_frac_per_pa);
+    v("tuned_ti_s", &RegulatorSpec::tuned_ti_s);
   }
 };
 

@@ -19,7 +19,8 @@ enum class RequestKind : std::uint8_t {
   start_run,
   answer,
   pause,
-  resume
+  resume,
+  keep
 };
 enum class DirectionChoice : std::uint8_t { depressurize, pressurize, both };
 enum class Answer : std::uint8_t { none, done, not_applicable, keep, stop };
@@ -45,12 +46,13 @@ struct RunSpec {
 /// One request; the fields that a kind does not name are left at their defaults.
 ///   baseline: duration_s   hold: target_pa, direction, max_s, look_round_done, volume_m3, indoor_c,
 ///   outdoor_c climb: as hold with rate_pa_s   start_run: run   answer: ask_id, answer pause (hold without a
-///   target within a run), resume, stop, clear_trip: nothing
+///   target within a run), resume, stop, clear_trip: nothing   keep (within a hold): keep_frac
 struct Request {
   RequestKind kind = RequestKind::none;
   double target_pa = 0;  ///< induced size, above 0
   double rate_pa_s = 0;
   double duration_s = 0;
+  double keep_frac = 0;  ///< demand that a hold keeps whatever the pressure does; 0: it regulates again
   double max_s = 1800;
   Direction direction = Direction::depressurize;
   bool look_round_done = false;
@@ -65,6 +67,7 @@ struct Request {
     v("target_pa", &Request::target_pa);
     v("rate_pa_s", &Request::rate_pa_s);
     v("duration_s", &Request::duration_s);
+    v("keep_frac", &Request::keep_frac);
     v("max_s", &Request::max_s);
     v("direction", &Request::direction);
     v("look_round_done", &Request::look_round_done);

@@ -10,7 +10,8 @@ leeward_room(daemon/api DEPS control daemon/words daemon/config daemon/recorder 
   LIBS Boost::headers Threads::Threads)
 leeward_room(daemon/rig DEPS sim daemon/config daemon/devices daemon/client LIBS PkgConfig::MODBUS Threads::Threads)
 leeward_room(daemon/service DEPS control daemon/devices daemon/recorder daemon/api daemon/client LIBS spdlog::spdlog Threads::Threads)
-leeward_room(daemon/cli DEPS daemon/service daemon/rig daemon/client daemon/report daemon/document)
+leeward_room(daemon/tune DEPS control sim daemon/config daemon/words)
+leeward_room(daemon/cli DEPS daemon/service daemon/tune daemon/rig daemon/client daemon/report daemon/document)
 
 if(EXISTS ${CMAKE_SOURCE_DIR}/daemon/main.cpp)
   add_executable(leeward ${CMAKE_SOURCE_DIR}/daemon/main.cpp)

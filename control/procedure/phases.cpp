@@ -223,7 +223,7 @@ Want step_restore(Scene& scene) noexcept {
 
 Want step_hold(Scene& scene) noexcept {
   EngineState& s = scene.state;
-  const Want want{true, s.target_pa, s.sequencer.hold_rate_pa_s};
+  const Want want{true, s.target_pa, s.sequencer.hold_rate_pa_s, s.sequencer.kept_frac};
   s.sequencer.hold_left_s -= scene.sight.dt_s;
   if (s.sequencer.hold_left_s > 0) return want;
   scene.events.push_back({EventKind::hold_ended, 1, 0, 0, 0});

@@ -8,7 +8,8 @@
 namespace leeward::control {
 namespace {
 
-constexpr double kLeastTarget = 1.0;  // Pa: below it the zero-flow error is all there is
+constexpr double kLeastTarget = 1.0;   // Pa: below it the zero-flow error is all there is
+constexpr double kFurthestKept = 0.1;  // of full demand from the present one: an experiment is a small thing
 
 bool at_rest(Phase phase) {
   return phase == Phase::idle || phase == Phase::result || phase == Phase::restore;
@@ -75,9 +76,22 @@ Refusal hold(Scene& scene, const Request& r, bool with_rate) {
   }
   enter_phase(scene, with_rate ? Phase::climb : Phase::hold);
   s.target_pa = r.target_pa;
+  s.sequencer.kept_frac = 0;
   s.sequencer.hold_left_s = r.max_s;
   s.sequencer.hold_rate_pa_s = with_rate ? r.rate_pa_s : 0;
   scene.events.push_back({EventKind::hold_started, 0, 0, s.target_pa, s.sequencer.hold_rate_pa_s});
+  return Refusal::accepted;
+}
+
+/// An experiment on the loop within a hold: a demand near the one that the fan has.
+Refusal keep(Scene& scene, const Request& r) {
+  EngineState& s = scene.state;
+  if (!in_hold(s)) return Refusal::not_running;
+  if (!std::isfinite(r.keep_frac)) return Refusal::not_finite;
+  const bool regulates = r.keep_frac == 0;
+  if (!regulates && !(r.keep_frac > 0 && std::abs(r.keep_frac - s.applied_frac) <= kFurthestKept))
+    return Refusal::out_of_range;
+  s.sequencer.kept_frac = r.keep_frac;
   return Refusal::accepted;
 }
 
@@ -181,6 +195,8 @@ Refusal take_request(Scene& scene, const Request& request) noexcept {
       return hold(scene, request, false);
     case RequestKind::climb:
       return hold(scene, request, true);
+    case RequestKind::keep:
+      return keep(scene, request);
     case RequestKind::start_run:
       return start_run(scene, request);
     case RequestKind::pause:

@@ -32,7 +32,8 @@ struct Want {
   bool drive = false;
   double target_pa = 0;  ///< induced size
   double rate_pa_s = 0;  ///< rate at which the reference may move there; 0: as fast as the regulator will
-  /// The demand that is kept while a station is averaged, gusts or not; 0: the pressure is regulated.
+  /// The demand that is kept, gusts or not, while a station is averaged or in an experiment; 0: the pressure
+  /// is regulated.
   double keep_frac = 0;
 };
 

@@ -55,7 +55,7 @@ struct SequencerState {
   StationStep step = StationStep::travel;
   double step_s = 0;
   MoveLag move;              ///< since the travel began
-  double kept_frac = 0;      ///< demand while a station is averaged at constant speed
+  double kept_frac = 0;      ///< demand while a station is averaged at constant speed, or a hold keeps one
   double reachable_pa = 0;   ///< highest size that full demand reached; 0 = not met with
   std::int32_t retakes = 0;  ///< of this station, after a change of restriction
   HandsWork waiting = HandsWork::none;

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "control/regulate/carried_gains.hpp"
 #include "control/regulate/demand_limits.hpp"
 #include "control/regulate/operating_point.hpp"
 #include "control/regulate/simc.hpp"
@@ -40,6 +41,13 @@ PidTuning tuning_at(const RegulatorSpec& spec, const PlantView& plant, double pr
   tuning.derivative_n = spec.derivative_filter_n;
   tuning.setpoint_weight = spec.setpoint_weight;
   return tuning;
+}
+
+/// The rule's gains, or those that were found on the rig.
+PidTuning gains_at(const RegulatorSpec& spec, const PlantView& plant, double pressure_pa, double max_demand) {
+  const PidTuning rule = tuning_at(spec, plant, pressure_pa, max_demand);
+  if (!has_tuned_gains(spec)) return rule;
+  return carried_gains(spec, tuning_at(spec, plant, spec.tuned_pa, max_demand), rule);
 }
 
 void start(RegulatorState& s, const RegulatorInput& in) {
@@ -123,7 +131,7 @@ RegulatorOutput regulator_step(const RegulatorSpec& spec, RegulatorState& s,
   const double lead_pa = s.reference.value_pa + lead * rate;
   const double feedforward = feedforward_frac(plant, lead_pa, in.max_demand_frac);
 
-  const PidTuning tuning = tuning_at(spec, plant, s.reference.value_pa, in.max_demand_frac);
+  const PidTuning tuning = gains_at(spec, plant, s.reference.value_pa, in.max_demand_frac);
   const PidInput pid_in{s.expected_pa, in.measured_pa, feedforward, in.stamp_ns};
   if (starting || s.keeping)
     s.pid = pid_start(tuning, pid_in, std::max(in.last_applied_frac, in.min_demand_frac));

@@ -8,35 +8,12 @@
 #include <CLI/CLI.hpp>
 
 #include "daemon/cli/contradiction.hpp"
+#include "daemon/cli/option_checks.hpp"
 #include "daemon/config/key_rules.hpp"
 #include "daemon/config/near_key.hpp"
-#include "daemon/config/toml_reader.hpp"
 
 namespace leeward::daemon {
 namespace {
-
-/// Written so that NaN fails too.
-CLI::Validator between(double low, double high, const std::string& unit) {
-  auto check = [low, high, unit](const std::string& text) -> std::string {
-    double value = 0;
-    const bool is_number = CLI::detail::lexical_cast(text, value);
-    if (is_number && value > low && value <= high) return {};
-    return "must be a number above " + CLI::detail::to_string(low) + " and at most " +
-           CLI::detail::to_string(high) + " " + unit + ", got " + text;
-  };
-  return CLI::Validator(check, unit, "between");
-}
-
-/// Both ends belong to the range. Written so that NaN fails too.
-CLI::Validator within(const KeyRule& rule) {
-  const std::string allowed = range_text({rule.low, rule.high, rule.unit});
-  auto check = [low = rule.low, high = rule.high, allowed](const std::string& text) -> std::string {
-    double value = 0;
-    if (CLI::detail::lexical_cast(text, value) && value >= low && value <= high) return {};
-    return "must be a number, " + allowed + ", got " + text;
-  };
-  return CLI::Validator(check, rule.unit, "within");
-}
 
 constexpr const char* kStateHelp =
     "folder of the recordings, or the daemon's state folder; no daemon is asked";
@@ -47,6 +24,7 @@ class OptionTree {
   OptionTree() : app_("Leeward drives a fan for building airtightness tests.", "leeward") {
     add_common();
     add_programs();
+    add_tune();
     add_looks();
     add_commands();
     add_runs();
@@ -122,6 +100,25 @@ class OptionTree {
         ->check(between(-1e-9, 86400, "s"));
     auto [check, c] = add<CheckCommand>("check", "checks any of our files");
     check->add_option("FILE", c->files, "rig, fan, procedure, house, building or target files")->required();
+  }
+
+  void add_tune() {
+    auto [tune, t] = add<TuneCommand>("tune", "finds the regulator's gains on a simulated house");
+    tune->add_option("RIG", t->rig, "rig file")->required();
+    tune->add_option("--house", t->house, "house file; without it and --seed the rig's own simulated house");
+    tune->add_option("--seed", t->house_seed, "a random house, its wind and noise");
+    tune->add_option("--pressure", t->pressure_pa, "hold about which the fan is moved")
+        ->check(between(4, 250, "Pa"))
+        ->capture_default_str();
+    const std::map<std::string, TuneMethod> methods{
+        {"relay", TuneMethod::relay}, {"step", TuneMethod::step}, {"model", TuneMethod::model}};
+    tune->add_option("--method", t->method, "relay, step or model (nothing is moved); relay when not told")
+        ->transform(CLI::CheckedTransformer(methods));
+    const std::map<std::string, TuneRule> rules{
+        {"simc", TuneRule::simc}, {"amigo", TuneRule::amigo}, {"amigo-pid", TuneRule::amigo_pid}};
+    tune->add_option("--rule", t->rule, "simc, amigo or amigo-pid; simc when not told")
+        ->transform(CLI::CheckedTransformer(rules));
+    tune->add_option("--out", t->out, "rig file to write, with the gains in it");
   }
 
   void add_looks() {

@@ -10,6 +10,7 @@
 
 #include "daemon/config/gauge_accuracy.hpp"
 #include "daemon/document/report_options.hpp"
+#include "daemon/tune/tune_result.hpp"
 
 namespace leeward::daemon {
 
@@ -33,6 +34,15 @@ struct RigCommand {
 };
 struct CheckCommand {
   std::vector<std::string> files;
+};
+struct TuneCommand {
+  std::string rig;
+  std::string house;  ///< file; empty: of the seed, or the rig's own simulated house
+  std::optional<std::uint64_t> house_seed{};
+  double pressure_pa = 50;
+  TuneMethod method = TuneMethod::relay;
+  TuneRule rule = TuneRule::simc;
+  std::string out;  ///< file to write; empty: the table is printed
 };
 struct StatusCommand {};
 struct WatchCommand {};
@@ -116,7 +126,7 @@ using Command =
     std::variant<ServeCommand, RigCommand, CheckCommand, StatusCommand, WatchCommand, BaselineCommand,
                  HoldCommand, PlainCommand, RunCommand, AsksCommand, AnswerCommand, RunsCommand,
                  ResultCommand, ExportCommand, ReportCommand, ReplayCommand, ProceduresCommand,
-                 TargetsCommand, AnalyseCommand, VersionCommand>;
+                 TargetsCommand, AnalyseCommand, TuneCommand, VersionCommand>;
 
 /// What every command may be told.
 struct CommonOptions {

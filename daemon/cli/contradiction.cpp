@@ -16,6 +16,7 @@ const char* name_of_local(const Command& command) {
   if (as<RigCommand>(command) != nullptr) return "rig";
   if (as<ReplayCommand>(command) != nullptr) return "replay";
   if (as<AnalyseCommand>(command) != nullptr) return "analyse";
+  if (as<TuneCommand>(command) != nullptr) return "tune";
   if (as<TargetsCommand>(command) != nullptr) return "targets";
   return as<ProceduresCommand>(command) != nullptr ? "procedures" : nullptr;
 }
@@ -46,6 +47,11 @@ std::string about_hold(const HoldCommand& hold) {
   return "hold without a pressure pauses a run where it is: give the pressure in Pa, or no other option";
 }
 
+std::string about_tune(const TuneCommand& tune) {
+  if (tune.house.empty() || !tune.house_seed) return {};
+  return "--house names a house and --seed draws one: give one of them";
+}
+
 std::string about_analyse(const AnalyseCommand& analyse) {
   if (analyse.is_template && !analyse.table.empty())
     return "--template prints an empty table: give it no file, or leave --template away";
@@ -59,6 +65,7 @@ std::string contradiction(const Command& command, const CommonOptions& common) {
   if (std::string text = about_target(command, common.target); !text.empty()) return text;
   if (std::string text = about_state(command, common.target); !text.empty()) return text;
   if (const auto* hold = as<HoldCommand>(command)) return about_hold(*hold);
+  if (const auto* tune = as<TuneCommand>(command)) return about_tune(*tune);
   if (const auto* analyse = as<AnalyseCommand>(command)) return about_analyse(*analyse);
   const auto* exported = as<ExportCommand>(command);
   if (exported != nullptr && exported->csv == "-" && common.json)

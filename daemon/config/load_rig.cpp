@@ -67,6 +67,10 @@ void read_regulator(TableReader& file, control::RegulatorSpec& regulator) {
   if (!table) return;
   read_numbers(*table, regulator, kRegulatorKeys);
   table->choice<RegulatorLaw>("law", regulator.law, kLaws);
+  if (regulator.tuned_kc_frac_per_pa > 0 && !(regulator.tuned_pa > 0 && regulator.tuned_ti_s > 0))
+    table->conclude("tuned_kc_frac_per_pa",
+                    "needs tuned_pa and tuned_ti_s beside it: the pressure at which it was found, and its "
+                    "integral time");
   table->finish();
 }
 

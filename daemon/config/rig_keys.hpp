@@ -44,6 +44,11 @@ inline constexpr std::array kRegulatorKeys = std::to_array<NumberKey<control::Re
      &control::RegulatorSpec::travel_rate_pa_s},
     {{"demand_slew_per_s", 0.02, 10, false, "per s", "fastest change of the demand"},
      &control::RegulatorSpec::demand_slew_per_s},
+    {{"tuned_pa", 0, 250, false, "Pa", "pressure at which the gains below were found"},
+     &control::RegulatorSpec::tuned_pa},
+    {{"tuned_kc_frac_per_pa", 0, 1, false, "per Pa", "gain found there; 0 = by the rule"},
+     &control::RegulatorSpec::tuned_kc_frac_per_pa},
+    {{"tuned_ti_s", 0, 600, false, "s", "integral time found there"}, &control::RegulatorSpec::tuned_ti_s},
 });
 
 }  // namespace leeward::daemon

@@ -101,8 +101,9 @@ struct EnumNames<control::DirectionChoice> {
 };
 template <>
 struct EnumNames<control::RequestKind> {
-  static constexpr auto kNames = names_detail::table<control::RequestKind::resume>(
-      "none", "stop", "clear_trip", "baseline", "hold", "climb", "start_run", "answer", "pause", "resume");
+  static constexpr auto kNames = names_detail::table<control::RequestKind::keep>(
+      "none", "stop", "clear_trip", "baseline", "hold", "climb", "start_run", "answer", "pause", "resume",
+      "keep");
 };
 template <>
 struct EnumNames<control::Refusal> {

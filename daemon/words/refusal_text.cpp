@@ -49,6 +49,8 @@ std::string range_text(const Request& request) {
              "86400 s.";
     case RequestKind::baseline:
       return what + "duration_s must be from 5 to 600 s.";
+    case RequestKind::keep:
+      return what + "keep_frac must be 0 or a demand within 0.1 of the present one.";
     default:
       return what + "check the sizes of the building, the conditions and the procedure.";
   }
