@@ -36,10 +36,12 @@ tl::unexpected<control::Error> failed(std::string text) {
   return tl::make_unexpected(control::Error{control::Errc::out_of_range, "tune", std::move(text)});
 }
 
-std::string end_text(ExperimentEnd end, double bound_pa) {
+std::string end_text(ExperimentEnd end, double bound_pa, const TuneRest& rest) {
   switch (end) {
     case ExperimentEnd::out_of_bounds:
-      return "the pressure left its bounds of " + pressure_text(bound_pa) + " about the hold";
+      return "the pressure left its bounds of " + pressure_text(bound_pa) +
+             " about the hold; at a kept demand the wind alone had moved it by " +
+             pressure_text(rest.noise_pa) + " (standard deviation)";
     case ExperimentEnd::out_of_time:
       return "the loop did not swing within the time: the wind, or a fan that does not follow";
     case ExperimentEnd::bad_reading:
@@ -122,7 +124,7 @@ Result<control::LagModel> one_step(TuneBench& bench, double bound_pa, TuneExperi
   const auto end = drive(bench, experiment, s.watch,
                          [&](const control::ExperimentInput& in) { return control::step_step(spec, s, in); });
   if (!end) return tl::unexpected(end.error());
-  if (*end != ExperimentEnd::done) return failed(end_text(*end, bound_pa));
+  if (*end != ExperimentEnd::done) return failed(end_text(*end, bound_pa, experiment.rest));
   const auto fit = control::fit_first_order(experiment.record.demand_frac, experiment.record.pressure_pa,
                                             bench.period_s());
   if (!fit || !(fit->model.gain > 0) || fit->explained_frac < kLeastExplained)
@@ -143,7 +145,7 @@ Result<control::RelayMeasure> one_relay(TuneBench& bench, double bound_pa, TuneE
       return control::relay_step(spec, s, in);
     });
     if (!end) return tl::unexpected(end.error());
-    if (*end != ExperimentEnd::done) return failed(end_text(*end, bound_pa));
+    if (*end != ExperimentEnd::done) return failed(end_text(*end, bound_pa, experiment.rest));
     const auto measured = control::measure_of(s);
     if (!measured) return failed("the relay made no whole cycle");
     experiment.relay = measured;
@@ -153,6 +155,7 @@ Result<control::RelayMeasure> one_relay(TuneBench& bench, double bound_pa, TuneE
   return *experiment.relay;
 }
 
+/// The regulator takes over where the experiment ended.
 void give_back(TuneBench& bench) {
   (void)bench.keep(0);
   bench.tick_for(kAfter);

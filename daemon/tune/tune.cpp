@@ -108,14 +108,15 @@ HouseTrial try_on_house(const TuneOptions& options, const control::RegulatorSpec
   out.unrest_pa = std::sqrt(squares / n);
   const double target = options.pressure_pa - kTargetStep;
   (void)bench->hold(target);
-  double outside_s = 0;
-  for (double t = 0; t < kWatched; t += bench->period_s()) {
+  const auto ticks = static_cast<int>(kWatched / bench->period_s());
+  int outside = 0;
+  for (int i = 0; i < ticks; ++i) {
     bench->tick();
     const double off = bench->true_pressure_pa() - target;
     out.overshoot_pa = std::max(out.overshoot_pa, -off);
-    if (std::abs(off) > kSettled) outside_s = t + bench->period_s();
+    if (std::abs(off) > kSettled) outside = i + 1;
   }
-  if (outside_s < kWatched - 5) out.settling_s = outside_s;
+  if (outside < ticks - ticks / 10) out.settling_s = outside / bench->rig().sample_hz;
   out.tripped = bench->trip().active();
   return out;
 }

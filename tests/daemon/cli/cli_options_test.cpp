@@ -44,6 +44,27 @@ TEST(ParseLine, ReadsHoldAndClimb) {
   EXPECT_EQ(climb.rate_pa_s, 0.5);
 }
 
+TEST(ParseLine, ReadsATuning) {
+  const auto plain = parsed_as<TuneCommand>({"tune", "rig.toml"});
+  const auto full = parsed_as<TuneCommand>({"tune", "rig.toml", "--seed", "7", "--pressure", "25", "--method",
+                                            "step", "--rule", "amigo-pid", "--out", "new.toml"});
+
+  EXPECT_EQ(plain.rig, "rig.toml");
+  EXPECT_EQ(plain.pressure_pa, 50);
+  EXPECT_EQ(plain.method, TuneMethod::relay);
+  EXPECT_EQ(plain.rule, TuneRule::simc);
+  EXPECT_EQ(full.house_seed, 7U);
+  EXPECT_EQ(full.pressure_pa, 25);
+  EXPECT_EQ(full.method, TuneMethod::step);
+  EXPECT_EQ(full.rule, TuneRule::amigo_pid);
+  EXPECT_EQ(full.out, "new.toml");
+  EXPECT_FALSE(error_of({"tune"}).empty());
+  EXPECT_FALSE(error_of({"tune", "rig.toml", "--method", "guess"}).empty());
+  EXPECT_FALSE(error_of({"tune", "rig.toml", "--pressure", "nan"}).empty());
+  EXPECT_FALSE(error_of({"tune", "rig.toml", "--house", "h.toml", "--seed", "7"}).empty());
+  EXPECT_FALSE(error_of({"tune", "rig.toml", "--url", "http://a:1"}).empty());
+}
+
 TEST(ParseLine, ReadsAReport) {
   const auto report = parsed_as<ReportCommand>(
       {"report", "run-1", "--pdf", "a.pdf", "--paper", "letter", "--units", "ip", "--tester", "A. Person"});

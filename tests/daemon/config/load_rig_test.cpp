@@ -131,6 +131,18 @@ TEST_F(LoadRig, ReadsLimitsAndRegulator) {
   EXPECT_EQ(rig.value->engine.regulator.drive_slew_s, control::RegulatorSpec{}.drive_slew_s);
 }
 
+TEST_F(LoadRig, ReadsGainsThatWereFoundAllTogether) {
+  const std::string text = rig_text() + "[regulator]\ntuned_kc_frac_per_pa = 0.005\n";
+  const Loaded<RigSpec> rig = load(text + "tuned_pa = 50\ntuned_ti_s = 1.4\n");
+
+  ASSERT_TRUE(rig) << to_text(rig.errors);
+  EXPECT_EQ(rig.value->engine.regulator.tuned_kc_frac_per_pa, 0.005);
+  EXPECT_EQ(rig.value->engine.regulator.tuned_pa, 50);
+  EXPECT_EQ(rig.value->engine.regulator.tuned_ti_s, 1.4);
+  EXPECT_THAT(errors(text),
+              ElementsAre(HasSubstr("regulator.tuned_kc_frac_per_pa: needs tuned_pa and tuned_ti_s")));
+}
+
 TEST_F(LoadRig, RefusesAGaugeRangeThatEndsAtTheCeiling) {
   EXPECT_THAT(errors(rig_text() + "sensor_range_pa = 90\n"),
               ElementsAre(HasSubstr("limits.sensor_range_pa: must be at least 20 Pa above")));
