@@ -29,6 +29,7 @@ constexpr double kNoiseFactor = 3.3;      // hysteresis over the noise: above 3 
 constexpr double kLeastHysteresis = 0.3;  // Pa: three steps of a usual gauge
 constexpr double kMostHysteresis = 0.5;   // of the pressure's reach: beyond it the wind would turn the relay
 constexpr int kTries = 3;
+constexpr double kSmaller = 0.6;  // step after one that left the bounds
 constexpr double kLeastExplained = 0.7;
 constexpr double kAfter = 20;  // s with the regulator after it
 
@@ -112,8 +113,8 @@ double step_time_s(const TuneBench& bench, double pressure_pa) {
   return std::clamp(6.0 * lags, 15.0, 90.0);
 }
 
-/// One step up and back.
-Result<control::LagModel> one_step(TuneBench& bench, double bound_pa, TuneExperiment& experiment) {
+/// One step up and back, as it went.
+Result<ExperimentEnd> drive_step(TuneBench& bench, double bound_pa, TuneExperiment& experiment) {
   const double up_s = step_time_s(bench, experiment.rest.pressure_pa);
   const control::StepSpec spec{.amplitude_frac = experiment.amplitude_frac,
                                .rest_s = 5,
@@ -121,8 +122,19 @@ Result<control::LagModel> one_step(TuneBench& bench, double bound_pa, TuneExperi
                                .back_s = up_s,
                                .bounds = {.bound_pa = bound_pa, .most_s = 3 * up_s + 60}};
   control::StepState s = control::step_start(experiment.rest.demand_frac, experiment.rest.pressure_pa);
-  const auto end = drive(bench, experiment, s.watch,
-                         [&](const control::ExperimentInput& in) { return control::step_step(spec, s, in); });
+  return drive(bench, experiment, s.watch,
+               [&](const control::ExperimentInput& in) { return control::step_step(spec, s, in); });
+}
+
+/// The step with what it says. Where the plant has more gain than was learnt of it, the step is made smaller.
+Result<control::LagModel> one_step(TuneBench& bench, double bound_pa, TuneExperiment& experiment) {
+  auto end = drive_step(bench, bound_pa, experiment);
+  for (int again = 1; again < kTries && end && *end == ExperimentEnd::out_of_bounds; ++again) {
+    experiment.amplitude_frac *= kSmaller;
+    bench.tick_for(kQuiet);
+    if (bench.trip().active()) return failed(trip_text(bench.trip()));
+    end = drive_step(bench, bound_pa, experiment);
+  }
   if (!end) return tl::unexpected(end.error());
   if (*end != ExperimentEnd::done) return failed(end_text(*end, bound_pa, experiment.rest));
   const auto fit = control::fit_first_order(experiment.record.demand_frac, experiment.record.pressure_pa,
@@ -217,6 +229,7 @@ Result<Identified> relay_on(TuneBench& bench, double bound_pa) {
   TuneExperiment gain_step = e;  // a relay alone does not show the gain
   const auto known = one_step(bench, bound_pa, gain_step);
   if (!known) return tl::unexpected(known.error());
+  e.amplitude_frac = std::min(kMostAmplitude, kReachShare * bound_pa / known->gain);
   const auto measured = one_relay(bench, bound_pa, e);
   if (!measured) return tl::unexpected(measured.error());
   give_back(bench);

@@ -72,6 +72,20 @@ TEST(Tune, TheBuildingItselfStaysWithinTheBounds) {
   }
 }
 
+/// A house of whose gain at 10 Pa the curves know too little: the first step leaves the bounds.
+TEST(Tune, MakesAStepSmallerThatLeftItsBounds) {
+  TuneOptions options = tune_options(11, TuneMethod::step);
+  options.pressure_pa = 10;
+  options.bound_pa = 4;
+
+  const auto found = tune(options);
+
+  ASSERT_TRUE(found.has_value()) << found.error().text;
+  EXPECT_GT(found->experiment->furthest_pa, 4);
+  EXPECT_LT(found->experiment->furthest_pa, 4.5);
+  EXPECT_LT(found->margins.ms, 2);
+}
+
 TEST(Tune, EveryRuleGivesALoopWithMargin) {
   for (const TuneRule rule : {TuneRule::simc, TuneRule::amigo, TuneRule::amigo_pid}) {
     const auto found = tune(tune_options(2, TuneMethod::step, rule));
