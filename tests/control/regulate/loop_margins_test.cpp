@@ -93,6 +93,14 @@ TEST(LoopMargins, TellAStableLoopFromOneThatIsNot) {
   EXPECT_EQ(bad.delay_margin_s, 0);
 }
 
+TEST(LoopMargins, TellThatAnIntegratorWantsALongIntegralTime) {
+  const ProcessModel plant{.gain = 1, .integrates = true, .delay_s = 1};
+
+  // The phase never gets above -180 degrees where Ti is below the delay: no gain is small enough.
+  EXPECT_FALSE(loop_margins({.kc = 0.1, .ti_s = 0.5}, plant).stable);
+  EXPECT_TRUE(loop_margins({.kc = 0.1, .ti_s = 40}, plant).stable);
+}
+
 TEST(LoopMargins, OfAReverseActingLoopAreThoseOfItsMirror) {
   const LoopMargins one = loop_margins({.kc = 2.5, .ti_s = 10}, margins_lag(1, 10, 2));
   const LoopMargins mirror = loop_margins({.kc = -2.5, .ti_s = 10}, margins_lag(-1, 10, 2));

@@ -48,6 +48,18 @@ TEST(RelayStep, TurnsBeyondTheHysteresisAlone) {
   EXPECT_EQ(relay_step(spec, s, relay_reading(49.74)), 0.625);
 }
 
+TEST(RelayStep, LeavesTheFirstCyclesOut) {
+  RelaySpec spec = relay_spec(0.02, 0.3);
+  spec.cycles = 1;
+  spec.settle = 2;
+  RelayState s = relay_start(0.4, 50);
+  for (int half = 0; half < 100 && s.watch.end == ExperimentEnd::running; ++half)
+    (void)relay_step(spec, s, relay_reading(s.high ? 50.31 : 49.69));
+
+  EXPECT_EQ(s.switches, 7);  // the one from rest, two cycles to settle, one cycle that is measured
+  EXPECT_EQ(s.halves.size(), 2U);
+}
+
 TEST(RelayStep, EndsInTheTickThatLeavesItsBounds) {  // A4
   const RelaySpec spec = relay_spec(0.02, 0.3, 5);
   for (const double y : {55.1, 44.9}) {
