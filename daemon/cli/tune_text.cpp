@@ -59,7 +59,7 @@ std::string loop_text(const TuneResult& r) {
   const auto margin = [](double v, int decimals) {
     return std::isfinite(v) ? fixed_text(v, decimals) : std::string("no limit");
   };
-  std::string out = row("Kc", gain_text(r.gains.kc), "of full demand per Pa");
+  std::string out = row("Kc", gain_text(r.gains.kc), "of full demand per Pa, of the plain law");
   out += row("Ti", fixed_text(r.gains.ti_s, 2) + " s", "");
   if (r.gains.td_s > 0) out += row("Td", fixed_text(r.gains.td_s, 2) + " s", "");
   out += row("Ms", margin(r.margins.ms, 2), "peak of the sensitivity; below 2 is robust");

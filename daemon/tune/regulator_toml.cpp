@@ -7,6 +7,7 @@
 
 #include "daemon/config/rig_keys.hpp"
 #include "daemon/config/toml_reader.hpp"
+#include "daemon/words/names.hpp"
 
 namespace leeward::daemon {
 namespace {
@@ -55,7 +56,7 @@ fs::path folder_of(const std::string& file) {
 }  // namespace
 
 std::string regulator_table(const control::RegulatorSpec& regulator) {
-  std::string out = "[regulator]\n";
+  std::string out = "[regulator]\nlaw = \"" + std::string(name_of(regulator.law)) + "\"\n";
   for (const auto& key : kRegulatorKeys) out += key_line(key.rule.key, regulator.*key.member, key.rule);
   return out;
 }

@@ -121,8 +121,10 @@ HouseTrial try_on_house(const TuneOptions& options, const control::RegulatorSpec
   return out;
 }
 
-Result<TuneResult> tune(const TuneOptions& options) {
-  if (const auto sound = check(options); !sound) return tl::unexpected(sound.error());
+Result<TuneResult> tune(const TuneOptions& asked) {
+  if (const auto sound = check(asked); !sound) return tl::unexpected(sound.error());
+  TuneOptions options = asked;
+  options.rig.regulator.law = control::RegulatorLaw::plain;  // whose gains they are
   const auto bench = std::make_unique<TuneBench>(options.rig, options.house, options.seed);
   if (const auto held = come_to_hold(*bench, options.pressure_pa); !held) return tl::unexpected(held.error());
   auto found = identified(*bench, options);
