@@ -19,7 +19,9 @@ control::Refusal keep_answer(ClosedLoop& loop, double demand_frac) {
   return out.refusals.empty() ? control::Refusal::busy : out.refusals[0];
 }
 
-ClosedLoop held_loop(const control::EngineConfig& rig, const sim::HouseSpec& house, double pa) {
+/// Experiments serve the plain law.
+ClosedLoop held_loop(control::EngineConfig rig, const sim::HouseSpec& house, double pa) {
+  rig.regulator.law = control::RegulatorLaw::plain;
   ClosedLoop loop(house, 1, rig);
   loop.baseline(10);
   loop.hold(pa, house.volume_m3);
