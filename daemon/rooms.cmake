@@ -1,5 +1,5 @@
 leeward_room(daemon/words DEPS control LIBS nlohmann_json::nlohmann_json)
-leeward_room(daemon/config DEPS control sim LIBS PkgConfig::TOMLPLUSPLUS)
+leeward_room(daemon/config DEPS control sim sim/campaign LIBS PkgConfig::TOMLPLUSPLUS)
 leeward_room(daemon/devices DEPS control sim daemon/config LIBS PkgConfig::MODBUS Threads::Threads)
 leeward_room(daemon/recorder DEPS control daemon/words LIBS SQLite::SQLite3 Threads::Threads)
 leeward_room(daemon/report DEPS control daemon/words daemon/recorder)
@@ -11,7 +11,9 @@ leeward_room(daemon/api DEPS control daemon/words daemon/config daemon/recorder 
 leeward_room(daemon/rig DEPS sim daemon/config daemon/devices daemon/client LIBS PkgConfig::MODBUS Threads::Threads)
 leeward_room(daemon/service DEPS control daemon/devices daemon/recorder daemon/api daemon/client LIBS spdlog::spdlog Threads::Threads)
 leeward_room(daemon/tune DEPS control sim daemon/config daemon/words)
-leeward_room(daemon/cli DEPS daemon/service daemon/tune daemon/rig daemon/client daemon/report daemon/document)
+leeward_room(daemon/campaign DEPS sim/campaign daemon/words daemon/config daemon/document LIBS Threads::Threads)
+leeward_room(daemon/cli DEPS daemon/service daemon/tune daemon/rig daemon/client daemon/report daemon/document
+  daemon/campaign)
 
 if(EXISTS ${CMAKE_SOURCE_DIR}/daemon/main.cpp)
   add_executable(leeward ${CMAKE_SOURCE_DIR}/daemon/main.cpp)

@@ -39,10 +39,11 @@ endforeach()
 leeward_tests(control/estimate DEPS control/regulate)
 leeward_tests(control DEPS control sim)
 leeward_tests(sim DEPS sim)
-foreach(room words config devices recorder report document client api rig service tune cli)
+leeward_tests(sim/campaign DEPS sim/campaign)
+foreach(room words config devices recorder report document client api rig service tune campaign cli)
   leeward_tests(daemon/${room} DEPS daemon/${room})
 endforeach()
-leeward_tests(engine DEPS control sim daemon/config)
+leeward_tests(engine DEPS control sim sim/campaign daemon/config)
 leeward_tests(e2e DEPS daemon/cli)
 
 add_test(NAME layout.IncludesFollowTheRooms COMMAND ${CMAKE_SOURCE_DIR}/tests/layout/check-includes)
@@ -50,11 +51,11 @@ add_test(NAME layout.TheTopLevelHoldsWhatWasAgreed COMMAND ${CMAKE_SOURCE_DIR}/t
 
 # Large campaigns: built when they are asked for by name.
 add_executable(coverage_campaign EXCLUDE_FROM_ALL ${CMAKE_SOURCE_DIR}/tests/campaign/coverage_campaign.cpp)
-target_link_libraries(coverage_campaign PRIVATE leeward_control leeward_sim leeward_daemon_config)
+target_link_libraries(coverage_campaign PRIVATE leeward_control leeward_sim_campaign leeward_daemon_config)
 add_executable(diagnosis_campaign EXCLUDE_FROM_ALL ${CMAKE_SOURCE_DIR}/tests/campaign/diagnosis_campaign.cpp)
-target_link_libraries(diagnosis_campaign PRIVATE leeward_control leeward_sim leeward_daemon_words)
+target_link_libraries(diagnosis_campaign PRIVATE leeward_control leeward_sim_campaign leeward_daemon_words)
 add_executable(mishap_campaign EXCLUDE_FROM_ALL ${CMAKE_SOURCE_DIR}/tests/campaign/mishap_campaign.cpp)
-target_link_libraries(mishap_campaign PRIVATE leeward_control leeward_sim leeward_daemon_words)
+target_link_libraries(mishap_campaign PRIVATE leeward_control leeward_sim_campaign leeward_daemon_words)
 
 if(LEEWARD_BENCH)
   find_package(benchmark REQUIRED)

@@ -1,0 +1,44 @@
+#pragma once
+/// Set-point steps in calm air: how fast and how cleanly the pressure follows.
+
+#include <cstdint>
+#include <vector>
+
+#include "sim/campaign/told.hpp"
+
+namespace leeward::sim {
+
+struct StepScenario {
+  double covered_s = 15;  ///< zero-flow reading before the first step
+  std::vector<double> targets_pa{10, 50, 40};
+  double each_s = 40;
+  bool with_floor = true;
+  bool operator==(const StepScenario&) const = default;
+};
+
+struct StepOutcome {
+  double settling_s = 0;  ///< the whole time where it never settled
+  double overshoot_pa = 0;
+  bool settled = false;
+  double floor_s = 0;  ///< NaN where not sought
+};
+
+struct StepRun {
+  std::vector<StepOutcome> steps;   ///< one a target
+  std::vector<double> response_pa;  ///< the true induced pressure, each half second of all steps
+  bool tripped = false;
+};
+
+inline constexpr double kResponsePitch = 0.5;  ///< s
+
+/// What a tool is set to and what it is told of the house.
+struct Tool {
+  control::RegulatorSpec regulator{};
+  ToldSpec told{};
+};
+
+/// @param house  with its wind, which should be none
+[[nodiscard]] StepRun run_steps(const HouseSpec& house, const Tool& tool, const StepScenario& scenario,
+                                std::uint64_t seed);
+
+}  // namespace leeward::sim

@@ -1,0 +1,38 @@
+#pragma once
+/// Whole tests: from "connected" to the result, judged by the simulated truth.
+
+#include <cstdint>
+
+#include "control/procedure/procedure_spec.hpp"
+#include "control/request.hpp"
+#include "sim/campaign/step_scenario.hpp"
+
+namespace leeward::sim {
+
+struct TestScenario {
+  control::ProcedureSpec procedure;
+  control::DirectionChoice direction = control::DirectionChoice::depressurize;
+  double fit_takes_s = 30;  ///< the crew's hands at a change of restriction; all else is answered at once
+  double most_s = 7200;
+  bool operator==(const TestScenario&) const = default;
+};
+
+enum class TestEnd : std::uint8_t { valid, invalid, refused, tripped, unfinished };
+
+struct TestRun {
+  TestEnd end = TestEnd::unfinished;
+  double minutes = 0;
+  double q50_error_frac = 0;
+  double q50_half_frac = 0;  ///< half-width of the stated 95 % interval over the value
+  bool q50_held = false;     ///< the interval contains the truth
+  double n_error = 0;
+  double n_half = 0;
+  bool n_held = false;
+  int changes = 0;            ///< of the restriction
+  double excess_changes = 0;  ///< after the first station, beyond the fewest; NaN where there is no telling
+};
+
+[[nodiscard]] TestRun run_test(const HouseSpec& house, const Tool& tool, const TestScenario& scenario,
+                               std::uint64_t seed);
+
+}  // namespace leeward::sim
