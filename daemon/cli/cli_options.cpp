@@ -7,6 +7,7 @@
 
 #include <CLI/CLI.hpp>
 
+#include "daemon/cli/campaign_options.hpp"
 #include "daemon/cli/contradiction.hpp"
 #include "daemon/cli/option_checks.hpp"
 #include "daemon/config/key_rules.hpp"
@@ -31,6 +32,8 @@ class OptionTree {
     add_report();
     add_analyse();
     add_crew();
+    const auto [campaign, c] = add<CampaignCommand>("campaign", "runs the engine on many simulated houses");
+    add_campaign_options(campaign, c);
     app_.require_subcommand(0, 1);
     app_.set_help_all_flag("--help-all", "help of every command");
   }

@@ -1,5 +1,6 @@
 #pragma once
-/// Reads the command line. The option parser itself stays inside the one .cpp.
+/// Reads the command line. The option parser itself stays inside the one .cpp and the headers that only it
+/// includes.
 
 #include <optional>
 #include <string>

@@ -116,6 +116,19 @@ struct ReplayCommand {
   std::string recording;
   std::string state;
 };
+struct CampaignCommand {
+  std::string population;
+  int runs = 100;
+  std::uint64_t seed = 1;
+  std::optional<std::uint64_t> only{};
+  int threads = 0;  ///< 0: one for each core
+  int shard = 1;    ///< from 1 ...
+  int shards = 1;   ///< ... of so many
+  std::string out{};
+  bool is_resumed = false;
+  std::string against{};             ///< rig file, or settings
+  std::vector<std::string> merge{};  ///< folders of shards; then nothing is run
+};
 struct ProceduresCommand {
   std::string procedure;  ///< name or file; empty: lists all
 };
@@ -126,7 +139,7 @@ using Command =
     std::variant<ServeCommand, RigCommand, CheckCommand, StatusCommand, WatchCommand, BaselineCommand,
                  HoldCommand, PlainCommand, RunCommand, AsksCommand, AnswerCommand, RunsCommand,
                  ResultCommand, ExportCommand, ReportCommand, ReplayCommand, ProceduresCommand,
-                 TargetsCommand, AnalyseCommand, TuneCommand, VersionCommand>;
+                 TargetsCommand, AnalyseCommand, TuneCommand, CampaignCommand, VersionCommand>;
 
 /// What every command may be told.
 struct CommonOptions {

@@ -1,9 +1,8 @@
 #pragma once
-/// What a number on the command line must be. For the one file that knows the option parser.
-
-#include <string>
+/// What an option of the command line may hold. For the files that know the option parser.
 
 #include <CLI/CLI.hpp>
+#include <string>
 
 #include "daemon/config/key_rules.hpp"
 #include "daemon/config/toml_reader.hpp"

@@ -24,6 +24,7 @@ int run_command(const ReportCommand& command, const CommonOptions& common);
 int run_command(const ReplayCommand& command, const CommonOptions& common);
 int run_command(const TargetsCommand& command, const CommonOptions& common);
 int run_command(const AnalyseCommand& command, const CommonOptions& common);
+int run_command(const CampaignCommand& command, const CommonOptions& common);
 int run_command(const ProceduresCommand& command, const CommonOptions& common);
 int run_command(const VersionCommand& command, const CommonOptions& common);
 

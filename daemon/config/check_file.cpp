@@ -6,6 +6,7 @@
 #include "daemon/config/load_building.hpp"
 #include "daemon/config/load_fan.hpp"
 #include "daemon/config/load_house.hpp"
+#include "daemon/config/load_population.hpp"
 #include "daemon/config/load_procedure.hpp"
 #include "daemon/config/load_rig.hpp"
 #include "daemon/config/load_targets.hpp"
@@ -20,7 +21,8 @@ struct KindOfTable {
   FileKind kind;
 };
 /// In the order in which they are looked for.
-constexpr std::array kTableKinds = std::to_array<KindOfTable>({{"rig", FileKind::rig},
+constexpr std::array kTableKinds = std::to_array<KindOfTable>({{"population", FileKind::population},
+                                                               {"rig", FileKind::rig},
                                                                {"house", FileKind::house},
                                                                {"procedure", FileKind::procedure},
                                                                {"building", FileKind::building},
@@ -70,6 +72,8 @@ const char* file_kind_text(FileKind kind) {
       return "building file";
     case FileKind::target:
       return "target file";
+    case FileKind::population:
+      return "population file";
     case FileKind::unknown:
       break;
   }
@@ -93,6 +97,8 @@ CheckReport check_file(const std::string& path) {
       return report(kind, load_building(path));
     case FileKind::target:
       return report(kind, load_targets(path));
+    case FileKind::population:
+      return report(kind, load_population(path));
     case FileKind::unknown:
       break;
   }

@@ -62,18 +62,6 @@ void read_limits(TableReader& file, control::EngineConfig& engine) {
   table->finish();
 }
 
-void read_regulator(TableReader& file, control::RegulatorSpec& regulator) {
-  auto table = file.table("regulator");
-  if (!table) return;
-  read_numbers(*table, regulator, kRegulatorKeys);
-  table->choice<RegulatorLaw>("law", regulator.law, kLaws);
-  if (regulator.tuned_kc_frac_per_pa > 0 && !(regulator.tuned_pa > 0 && regulator.tuned_ti_s > 0))
-    table->conclude("tuned_kc_frac_per_pa",
-                    "needs tuned_pa and tuned_ti_s beside it: the pressure at which it was found, and its "
-                    "integral time");
-  table->finish();
-}
-
 bool read_path(TableReader& table, const char* key, std::string& out, std::size_t longest) {
   std::string path;
   if (!table.text(key, path, longest)) return false;
@@ -118,6 +106,18 @@ RigSpec read_rig(const TomlNode& root, Findings& findings) {
 }
 
 }  // namespace
+
+void read_regulator(TableReader& file, control::RegulatorSpec& regulator) {
+  auto table = file.table("regulator");
+  if (!table) return;
+  read_numbers(*table, regulator, kRegulatorKeys);
+  table->choice<RegulatorLaw>("law", regulator.law, kLaws);
+  if (regulator.tuned_kc_frac_per_pa > 0 && !(regulator.tuned_pa > 0 && regulator.tuned_ti_s > 0))
+    table->conclude("tuned_kc_frac_per_pa",
+                    "needs tuned_pa and tuned_ti_s beside it: the pressure at which it was found, and its "
+                    "integral time");
+  table->finish();
+}
 
 Loaded<RigSpec> load_rig(const std::string& path) {
   Findings findings(path);

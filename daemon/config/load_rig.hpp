@@ -4,6 +4,7 @@
 
 #include "daemon/config/file_error.hpp"
 #include "daemon/config/rig_spec.hpp"
+#include "daemon/config/toml_reader.hpp"
 
 namespace leeward::daemon {
 
@@ -11,5 +12,8 @@ namespace leeward::daemon {
 /// go; warnings are settings that were changed or are doubtful, such as a bus time-out cut to 0.4 of
 /// the sample period.
 [[nodiscard]] Loaded<RigSpec> load_rig(const std::string& path);
+
+/// The table [regulator] of a rig, or of another file that holds one; what is not there stays as it is.
+void read_regulator(TableReader& file, control::RegulatorSpec& regulator);
 
 }  // namespace leeward::daemon

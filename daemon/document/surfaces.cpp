@@ -1,13 +1,12 @@
 #include "daemon/document/surfaces.hpp"
 
 #include <cairo-pdf.h>
-#include <cairo-svg.h>
 #include <cairo.h>
-#include <glib.h>
 
 #include <cmath>
 #include <memory>
 
+#include "daemon/document/drawing_svg.hpp"
 #include "daemon/document/pages.hpp"
 #include "daemon/document/pictures.hpp"
 
@@ -28,9 +27,6 @@ struct DestroySurface {
 struct DestroyCairo {
   void operator()(cairo_t* c) const { cairo_destroy(c); }
 };
-struct FreeEscaped {
-  void operator()(gchar* text) const { g_free(text); }
-};
 using SurfacePtr = std::unique_ptr<cairo_surface_t, DestroySurface>;
 using CairoPtr = std::unique_ptr<cairo_t, DestroyCairo>;
 
@@ -45,12 +41,6 @@ std::optional<control::Error> error_of(cairo_surface_t* surface, cairo_t* cairo)
   if (status == CAIRO_STATUS_SUCCESS && cairo != nullptr) status = cairo_status(cairo);
   if (status == CAIRO_STATUS_SUCCESS) return std::nullopt;
   return control::Error{control::Errc::io, "drawing", cairo_status_to_string(status)};
-}
-
-std::string valid_utf8(const std::string& text) {
-  const std::unique_ptr<gchar, FreeEscaped> valid(
-      g_utf8_make_valid(text.data(), static_cast<gssize>(text.size())));
-  return valid.get();
 }
 
 void set_properties(cairo_surface_t* pdf, const Document& document) {
@@ -121,36 +111,12 @@ Size whole_size(Picture picture, const ReportData& data) {
   return {natural.width, std::ceil(top + natural.height + kPictureMargin)};
 }
 
-void draw_whole(cairo_t* cairo, Picture picture, const ReportData& data, const DisplayUnits& units,
+void draw_whole(Canvas& canvas, Picture picture, const ReportData& data, const DisplayUnits& units,
                 Size size) {
-  Canvas canvas(cairo);
   canvas.fill({0, 0, size.width, size.height}, 1);
   Rect room = draw_picture_title(canvas, picture, data, size.width);
   room.height = size.height - room.y - kPictureMargin;
   draw_picture(canvas, picture, room, data, units);
-}
-
-/// Cairo numbers the surfaces of a process; the same picture must not depend on how many came before it.
-void drop_number(std::string& svg) {
-  static constexpr std::string_view kId = "id=\"surface";
-  const std::size_t id = svg.find(kId);
-  if (id == std::string::npos) return;
-  const std::size_t number = id + kId.size();
-  svg.erase(number, svg.find('"', number) - number);
-}
-
-std::string with_words(std::string svg, Picture picture, const ReportData& data, const DisplayUnits& units) {
-  const auto element = [](const char* name, const std::string& text) {
-    const std::unique_ptr<gchar, FreeEscaped> escaped(g_markup_escape_text(valid_utf8(text).c_str(), -1));
-    return "<" + std::string(name) + ">" + escaped.get() + "</" + name + ">\n";
-  };
-  const std::size_t svg_tag = svg.find("<svg");
-  const std::size_t end = svg_tag == std::string::npos ? svg_tag : svg.find('>', svg_tag);
-  if (end == std::string::npos) return svg;
-  const std::string title = std::string(picture_title(picture)) + ", " + subtitle_of(data);
-  svg.insert(end + 1,
-             "\n" + element("title", title) + element("desc", picture_description(picture, data, units)));
-  return svg;
 }
 
 }  // namespace
@@ -181,15 +147,10 @@ Result<PdfFile> document_pdf(const Document& document, const ReportData& data, c
 }
 
 Result<std::string> picture_svg(Picture picture, const ReportData& data, const DisplayUnits& units) {
-  std::string out;
   const Size size = whole_size(picture, data);
-  const SurfacePtr surface(cairo_svg_surface_create_for_stream(append_bytes, &out, size.width, size.height));
-  const CairoPtr cairo(cairo_create(surface.get()));
-  draw_whole(cairo.get(), picture, data, units, size);
-  cairo_surface_finish(surface.get());
-  if (auto error = error_of(surface.get(), cairo.get())) return tl::unexpected(*error);
-  drop_number(out);
-  return with_words(std::move(out), picture, data, units);
+  const std::string title = std::string(picture_title(picture)) + ", " + subtitle_of(data);
+  return drawing_svg(size, title, picture_description(picture, data, units),
+                     [&](Canvas& canvas) { draw_whole(canvas, picture, data, units, size); });
 }
 
 Result<std::string> picture_png(Picture picture, const ReportData& data, const DisplayUnits& units) {
@@ -200,7 +161,10 @@ Result<std::string> picture_png(Picture picture, const ReportData& data, const D
                                                       static_cast<int>(size.height * kPngScale)));
   const CairoPtr cairo(cairo_create(surface.get()));
   cairo_scale(cairo.get(), kPngScale, kPngScale);
-  draw_whole(cairo.get(), picture, data, units, size);
+  {
+    Canvas canvas(cairo.get());
+    draw_whole(canvas, picture, data, units, size);
+  }
   if (auto error = error_of(surface.get(), cairo.get())) return tl::unexpected(*error);
   cairo_surface_write_to_png_stream(surface.get(), append_bytes, &out);
   if (auto error = error_of(surface.get(), cairo.get())) return tl::unexpected(*error);

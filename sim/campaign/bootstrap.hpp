@@ -8,6 +8,7 @@
 
 namespace leeward::sim {
 
+/// Of a figure, over other draws of houses.
 struct BootstrapInterval {
   double low = 0;
   double high = 0;

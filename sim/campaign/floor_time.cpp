@@ -9,6 +9,7 @@ namespace leeward::sim {
 namespace {
 
 constexpr double kTick = 0.1;  // s
+constexpr double kRate = 10;   // Hz
 
 /// The plant with its speed as the hand on the lever, and the induced pressure as what is seen.
 struct Bench {
@@ -61,7 +62,7 @@ Flight fly(Bench bench, const Profile& profile, double target_pa, double each_s)
     if (flight.passed) return flight;
     if (off < -kSettledWithinPa) outside = i;
   }
-  flight.settled_s = outside == samples ? each_s : (outside + 1) * kTick;
+  flight.settled_s = outside == samples ? each_s : (outside + 1) / kRate;
   return flight;
 }
 
@@ -159,9 +160,9 @@ Bench covered_bench(const HouseSpec& house, int restriction, double covered_s) {
 double settling_time_s(std::span<const double> pressure_pa, double target_pa, double sample_s) {
   std::size_t settled = pressure_pa.size();
   while (settled > 0 && std::abs(pressure_pa[settled - 1] - target_pa) <= kSettledWithinPa) --settled;
-  if (settled == pressure_pa.size() && !pressure_pa.empty())
-    return static_cast<double>(pressure_pa.size() - 1) * sample_s;
-  return static_cast<double>(settled) * sample_s;
+  if (settled == pressure_pa.size() && !pressure_pa.empty()) settled = pressure_pa.size() - 1;
+  // By the rate: 0.1 s is no round number of a computer, its multiples would show it.
+  return static_cast<double>(settled) / std::round(1 / sample_s);
 }
 
 std::vector<double> floor_times_s(const HouseSpec& house, int restriction, double covered_s,

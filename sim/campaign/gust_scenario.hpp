@@ -15,6 +15,14 @@ struct GustScenario {
   double wait_s = 30;
   double count_s = 120;
   bool operator==(const GustScenario&) const = default;
+  template <class V>
+  static void describe(V&& v) {
+    v("baseline_s", &GustScenario::baseline_s);
+    v("target_pa", &GustScenario::target_pa);
+    v("reach_s", &GustScenario::reach_s);
+    v("wait_s", &GustScenario::wait_s);
+    v("count_s", &GustScenario::count_s);
+  }
 };
 
 struct GustRun {

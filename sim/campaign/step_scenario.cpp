@@ -53,7 +53,8 @@ StepRun run_steps(const HouseSpec& house, const Tool& tool, const StepScenario& 
   run.tripped = loop.state().guard.trip.active();
   if (!scenario.with_floor) return run;
   const std::vector<double> floors =
-      floor_times_s(house, restriction, scenario.covered_s, scenario.targets_pa, scenario.each_s);
+      floor_times_s(house, restriction, scenario.covered_s,
+                    {scenario.targets_pa.begin(), scenario.targets_pa.size()}, scenario.each_s);
   for (std::size_t i = 0; i < floors.size(); ++i) run.steps[i].floor_s = floors[i];
   return run;
 }

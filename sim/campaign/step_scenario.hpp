@@ -4,16 +4,32 @@
 #include <cstdint>
 #include <vector>
 
+#include "control/fixed_vector.hpp"
 #include "sim/campaign/told.hpp"
 
 namespace leeward::sim {
 
+using StepTargets = control::FixedVector<double, 6>;
+
+[[nodiscard]] inline StepTargets usual_targets() {
+  StepTargets targets;
+  for (const double pa : {10., 50., 40.}) targets.push_back(pa);
+  return targets;
+}
+
 struct StepScenario {
   double covered_s = 15;  ///< zero-flow reading before the first step
-  std::vector<double> targets_pa{10, 50, 40};
+  StepTargets targets_pa = usual_targets();
   double each_s = 40;
   bool with_floor = true;
   bool operator==(const StepScenario&) const = default;
+  template <class V>
+  static void describe(V&& v) {
+    v("covered_s", &StepScenario::covered_s);
+    v("targets_pa", &StepScenario::targets_pa);
+    v("each_s", &StepScenario::each_s);
+    v("with_floor", &StepScenario::with_floor);
+  }
 };
 
 struct StepOutcome {
@@ -35,6 +51,11 @@ inline constexpr double kResponsePitch = 0.5;  ///< s
 struct Tool {
   control::RegulatorSpec regulator{};
   ToldSpec told{};
+  template <class V>
+  static void describe(V&& v) {
+    v("regulator", &Tool::regulator);
+    v("told", &Tool::told);
+  }
 };
 
 /// @param house  with its wind, which should be none

@@ -15,6 +15,13 @@ struct TestScenario {
   double fit_takes_s = 30;  ///< the crew's hands at a change of restriction; all else is answered at once
   double most_s = 7200;
   bool operator==(const TestScenario&) const = default;
+  template <class V>
+  static void describe(V&& v) {
+    v("procedure", &TestScenario::procedure);
+    v("direction", &TestScenario::direction);
+    v("fit_takes_s", &TestScenario::fit_takes_s);
+    v("most_s", &TestScenario::most_s);
+  }
 };
 
 enum class TestEnd : std::uint8_t { valid, invalid, refused, tripped, unfinished };

@@ -19,6 +19,15 @@ struct ToldSpec {
   double volume_frac = 0.1;    ///< even within so much of the volume; at 1 it is not told at all
   double temperature_k = 0;    ///< even within so much of each temperature
   bool operator==(const ToldSpec&) const = default;
+  template <class V>
+  static void describe(V&& v) {
+    v("drive", &ToldSpec::drive);
+    v("lag_sd", &ToldSpec::lag_sd);
+    v("slew_sd", &ToldSpec::slew_sd);
+    v("sensor_lag_sd", &ToldSpec::sensor_lag_sd);
+    v("volume_frac", &ToldSpec::volume_frac);
+    v("temperature_k", &ToldSpec::temperature_k);
+  }
 };
 
 struct Told {

@@ -25,13 +25,14 @@ TEST(CheckFile, RecognisesAFileByItsTables) {
   EXPECT_EQ(kind("[fan]\n"), FileKind::fan);
   EXPECT_EQ(kind("[procedure]\n"), FileKind::procedure);
   EXPECT_EQ(kind("[building]\n"), FileKind::building);
+  EXPECT_EQ(kind("[population]\n[rig]\n[[fan]]\n"), FileKind::population);
   EXPECT_STREQ(file_kind_text(FileKind::rig), "rig file");
 }
 
 TEST(CheckFile, SaysWhatItKnowsWhenItRecognisesNothing) {
   EXPECT_THAT(
       check_errors("[colours]\n"),
-      ElementsAre("0:: not a file of ours: no table rig, house, procedure, building, targets or fan"));
+      ElementsAre("0:: not a file of ours: no table population, rig, house, procedure, building, targets or fan"));
   EXPECT_THAT(check_errors(""), ElementsAre(HasSubstr("not a file of ours")));
   EXPECT_THAT(check_errors("\n[bulding]\n"), ElementsAre(HasSubstr("2:bulding: not a file of ours")));
   EXPECT_THAT(check_errors("\n[bulding]\n"), ElementsAre(HasSubstr("did you mean [building]?")));

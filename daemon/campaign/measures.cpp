@@ -1,0 +1,173 @@
+#include "daemon/campaign/measures.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "sim/campaign/percentile.hpp"
+
+namespace leeward::daemon {
+
+namespace {
+
+using Figures = std::vector<double>;
+constexpr double kNoFigure = std::numeric_limits<double>::quiet_NaN();
+constexpr double kWorseRatio = 1.02;  // than a command that stands still
+
+std::size_t place_of(const Outline& outline, Scenario scenario, const std::string& name) {
+  const std::vector<Column> columns = columns_of(outline, scenario);
+  const auto found =
+      std::find_if(columns.begin(), columns.end(), [&name](const Column& c) { return c.name == name; });
+  return static_cast<std::size_t>(found - columns.begin());
+}
+
+/// Reads columns by name, once; a run without the column gives NaN.
+struct Reader {
+  const Outline& outline;
+  Scenario scenario;
+  [[nodiscard]] std::function<double(const Figures&)> operator()(const std::string& name) const {
+    const std::size_t at = place_of(outline, scenario, name);
+    return [at](const Figures& f) { return at < f.size() ? f[at] : kNoFigure; };
+  }
+};
+
+using Value = std::function<double(const Figures&)>;
+
+Value percent(Value value) {
+  return [value = std::move(value)](const Figures& f) { return 100 * value(f); };
+}
+Value size_of(Value value) {
+  return [value = std::move(value)](const Figures& f) { return std::abs(value(f)); };
+}
+/// 100 where it is so, else 0.
+Value share_where(Value value, std::function<bool(double)> is_so) {
+  return [value = std::move(value), is_so = std::move(is_so)](const Figures& f) {
+    const double v = value(f);
+    return std::isnan(v) ? kNoFigure : (is_so(v) ? 100.0 : 0.0);
+  };
+}
+bool is_set(double v) { return v == 1; }
+bool is_clear(double v) { return v == 0; }
+
+std::vector<Measure> step_measures(const Outline& o) {
+  using enum Figure;
+  const Reader column{o, Scenario::steps};
+  std::vector<Measure> out;
+  for (std::size_t i = 0; i < o.step_targets_pa.size(); ++i) {
+    const std::string prefix = "step_" + std::to_string(i + 1) + "_";
+    const std::string label = step_label(o, i);
+    out.push_back({"settling " + label, "s", column(prefix + "settling_s"), {p50, p95, p99}, true});
+    out.push_back({"overshoot " + label, "Pa", column(prefix + "overshoot_pa"), {p50, p95, p99, most}, true});
+    out.push_back({"not settled " + label, "%", share_where(column(prefix + "settled"), is_clear), {share}});
+    out.push_back({"floor " + label, "s", column(prefix + "floor_s"), {p50, p95, p99}});
+    out.push_back({"settling over floor " + label, "", column(prefix + "ratio"), {p50, p90, p95}});
+  }
+  out.push_back({"tripped", "%", share_where(column("tripped"), is_set), {share}});
+  return out;
+}
+
+std::vector<Measure> gust_measures(const Outline& o) {
+  using enum Figure;
+  const Reader column{o, Scenario::gusts};
+  const Value left_out = column("left_out");
+  const auto counted = [left_out](Value value) -> Value {
+    return [left_out, value = std::move(value)](const Figures& f) {
+      return left_out(f) == 0 ? value(f) : kNoFigure;
+    };
+  };
+  const auto worse = [](double ratio) { return ratio > kWorseRatio; };
+  return {
+      {"rms error", "Pa", counted(column("rms_pa")), {p50, p90}, true},
+      {"rms error, constant command", "Pa", counted(column("constant_rms_pa")), {p50, p90}},
+      {"rms error over constant command", "", counted(column("ratio")), {p50, p90}, true},
+      {"worse than constant command", "%", share_where(counted(column("ratio")), worse), {share}},
+      {"unpredictable 0.5 s ahead", "", counted(column("index_half_s")), {p50}},
+      {"unpredictable 1 s ahead", "", counted(column("index_1_s")), {p50}},
+      {"unpredictable 2 s ahead", "", counted(column("index_2_s")), {p50}},
+      {"left out: not reached, or demand above 97 %", "%", share_where(left_out, is_set), {share}},
+      {"tripped", "%", share_where(column("tripped"), is_set), {share}},
+  };
+}
+
+std::vector<Measure> test_measures(const Outline& o) {
+  using enum Figure;
+  const Reader column{o, Scenario::tests};
+  const Value end = column("end");
+  // Accuracy counts where the tool itself stands by the result.
+  const auto valid = [end](Value value) -> Value {
+    return [end, value = std::move(value)](const Figures& f) { return end(f) == 0 ? value(f) : kNoFigure; };
+  };
+  const auto ended = [end](sim::TestEnd how) {
+    return share_where(end, [how](double v) { return v == static_cast<double>(how); });
+  };
+  return {
+      {"q50 error, size", "%", valid(percent(size_of(column("q50_error_frac")))), {mean, p95}, true},
+      {"q50 error, signed", "%", valid(percent(column("q50_error_frac"))), {mean}},
+      {"q50 within its 95 % interval", "%", share_where(valid(column("q50_held")), is_set), {share}},
+      {"q50 interval, half-width", "%", valid(percent(column("q50_half_frac"))), {p50}},
+      {"n error, size", "", valid(size_of(column("n_error"))), {mean, p95}, true},
+      {"n within its 95 % interval", "%", share_where(valid(column("n_held")), is_set), {share}},
+      {"n interval, half-width", "", valid(column("n_half")), {p50}},
+      {"duration", "min", valid(column("minutes")), {p50, p95}, true},
+      {"restriction changes", "", valid(column("changes")), {mean, most}},
+      {"restriction changes beyond the fewest", "", valid(column("excess_changes")), {mean, most}},
+      {"invalid", "%", ended(sim::TestEnd::invalid), {share}},
+      {"refused or without a result", "%", ended(sim::TestEnd::refused), {share}},
+      {"tripped", "%", ended(sim::TestEnd::tripped), {share}},
+      {"not ended in time", "%", ended(sim::TestEnd::unfinished), {share}},
+  };
+}
+
+}  // namespace
+
+const char* figure_name(Figure figure) {
+  constexpr const char* names[] = {"mean", "p50", "p90", "p95", "p99", "max", "share"};
+  return names[static_cast<std::size_t>(figure)];
+}
+
+double figure_of(Figure figure, std::span<const double> sorted) {
+  switch (figure) {
+    case Figure::p50:
+      return sim::percentile(sorted, 0.5);
+    case Figure::p90:
+      return sim::percentile(sorted, 0.9);
+    case Figure::p95:
+      return sim::percentile(sorted, 0.95);
+    case Figure::p99:
+      return sim::percentile(sorted, 0.99);
+    case Figure::most:
+      return sim::percentile(sorted, 1);
+    case Figure::mean:
+    case Figure::share:
+      break;
+  }
+  return sim::mean(sorted);
+}
+
+std::vector<Measure> measures_of(const Outline& outline, Scenario scenario) {
+  if (scenario == Scenario::steps) return step_measures(outline);
+  return scenario == Scenario::gusts ? gust_measures(outline) : test_measures(outline);
+}
+
+Measure badness_of(const Outline& outline, Scenario scenario) {
+  const Reader column{outline, scenario};
+  if (scenario == Scenario::gusts)
+    return {
+        .label = "rms error over constant command", .unit = "", .value = column("ratio"), .statistics = {}};
+  if (scenario == Scenario::tests)
+    return {.label = "q50 error, size",
+            .unit = "%",
+            .value = percent(size_of(column("q50_error_frac"))),
+            .statistics = {}};
+  std::vector<Value> times;
+  for (std::size_t i = 0; i < outline.step_targets_pa.size(); ++i)
+    times.push_back(column("step_" + std::to_string(i + 1) + "_settling_s"));
+  const auto sum = [times](const Figures& f) {
+    double all = 0;
+    for (const Value& time : times) all += time(f);
+    return all;
+  };
+  return {.label = "settling, all steps together", .unit = "s", .value = sum, .statistics = {}};
+}
+
+}  // namespace leeward::daemon

@@ -1,0 +1,31 @@
+#pragma once
+/// The pictures of a campaign's page. Each draws into a room of its own.
+
+#include <vector>
+
+#include "daemon/campaign/summary.hpp"
+#include "daemon/document/axis.hpp"
+
+namespace leeward::daemon {
+
+struct PlotData {
+  const Summary& summary;
+  const Rows& rows;
+  std::vector<Job> jobs;
+};
+
+/// Percentiles of the induced pressure over time: 5 to 95 %, 25 to 75 %, and the median.
+void draw_response_fan(Canvas& canvas, const Rect& room, const PlotData& data, std::size_t tool);
+
+/// Share of the runs that have at most so much of a figure, one line a step. `figure` as in the column's
+/// name.
+void draw_step_distribution(Canvas& canvas, const Rect& room, const PlotData& data, const char* figure,
+                            const char* title);
+
+/// A measure over the wind classes: median (or mean), with its bootstrap interval.
+void draw_over_wind(Canvas& canvas, const Rect& room, const PlotData& data, Scenario scenario,
+                    const std::string& label);
+
+void draw_worst_runs(Canvas& canvas, const Rect& room, const PlotData& data);
+
+}  // namespace leeward::daemon
