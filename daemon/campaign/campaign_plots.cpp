@@ -15,7 +15,6 @@ constexpr double kPanelGap = 12;
 constexpr double kHeadRoom = 26;
 constexpr double kFanHeight = 200;
 constexpr double kSmallHeight = 190;
-constexpr double kWorstLine = 11;
 
 using Drawing = std::function<void(Canvas&, const Rect&)>;
 
@@ -94,8 +93,7 @@ control::Result<std::string> campaign_svg(const Summary& summary, const Rows& ro
     add_wind_panels(page, data, Scenario::gusts, {"rms error", "rms error over constant command"});
   if (!o.test_winds_m_s.empty())
     add_wind_panels(page, data, Scenario::tests, {"q50 error, size", "n error, size"});
-  const auto lines = static_cast<double>(summary.worst.size() * 2 + 4);
-  page.add_wide(kWorstLine * lines,
+  page.add_wide(worst_runs_height(summary),
                 [&data](Canvas& canvas, const Rect& room) { draw_worst_runs(canvas, room, data); });
   const Size size{kPageWidth, page.height()};
   return drawing_svg(size, head_of(o),

@@ -47,6 +47,42 @@ void draw_band(Canvas& canvas, const Plot& plot, const PlotData& data,
   canvas.area(outline, grey);
 }
 
+/// One line of a distribution.
+struct Ladder {
+  std::string name;
+  std::string unit;
+  std::vector<double> values;  ///< ascending
+  Stroke stroke;
+};
+
+constexpr double kLegendLine = 11;
+constexpr double kLegendRoom = 110;
+
+/// A dash for each step, a grey for each of the settings.
+std::vector<Ladder> ladders_of(const PlotData& data, const std::string& figure) {
+  const Outline& o = data.summary.outline;
+  constexpr double dashes[] = {0, 4, 1.5};
+  std::vector<Ladder> out;
+  std::size_t step = 0;
+  for (const Measure& measure : measures_of(o, Scenario::steps)) {
+    if (!measure.label.starts_with(figure + " ") || !measure.is_compared) continue;
+    for (std::size_t tool = 0; tool < o.tools.size(); ++tool) {
+      Ladder ladder{measure.label.substr(figure.size() + 1), measure.unit, {}, {}};
+      if (o.tools.size() > 1) ladder.name += ", " + o.tools[tool];
+      ladder.stroke = {0.9, tool == 0 ? 0 : 0.55, dashes[step % std::size(dashes)]};
+      for (const auto& [number, row] : data.rows) {
+        const Job& job = data.jobs[number];
+        if (job.scenario != Scenario::steps || job.tool != tool) continue;
+        if (const double v = measure.value(row.figures); std::isfinite(v)) ladder.values.push_back(v);
+      }
+      std::sort(ladder.values.begin(), ladder.values.end());
+      out.push_back(std::move(ladder));
+    }
+    ++step;
+  }
+  return out;
+}
+
 }  // namespace
 
 void draw_response_fan(Canvas& canvas, const Rect& whole, const PlotData& data, std::size_t tool) {
@@ -78,44 +114,27 @@ void draw_response_fan(Canvas& canvas, const Rect& whole, const PlotData& data, 
   canvas.unclip();
 }
 
-void draw_step_distribution(Canvas& canvas, const Rect& whole, const PlotData& data, const char* figure,
-                            const char* title) {
-  const Outline& o = data.summary.outline;
+void draw_step_distribution(Canvas& canvas, const Rect& whole, const PlotData& data,
+                            const std::string& figure, const std::string& title) {
   const Rect room = below_title(canvas, whole, title);
-  const std::vector<Measure> measures = measures_of(o, Scenario::steps);
-  std::vector<std::vector<double>> lines;
-  std::vector<std::string> names;
+  const std::vector<Ladder> ladders = ladders_of(data, figure);
   double most = 0;
-  for (const Measure& measure : measures) {
-    if (!measure.label.starts_with(std::string(figure) + " ")) continue;
-    if (measure.unit.empty()) continue;
-    for (std::size_t tool = 0; tool < o.tools.size(); ++tool) {
-      std::vector<double> values;
-      for (const auto& [number, row] : data.rows)
-        if (data.jobs[number].scenario == Scenario::steps && data.jobs[number].tool == tool)
-          if (const double value = measure.value(row.figures); std::isfinite(value)) values.push_back(value);
-      std::sort(values.begin(), values.end());
-      if (!values.empty()) most = std::max(most, values.back());
-      lines.push_back(std::move(values));
-      names.push_back(measure.label.substr(std::string(figure).size() + 1) +
-                      (o.tools.size() > 1 ? ", " + o.tools[tool] : ""));
-    }
-  }
+  for (const Ladder& ladder : ladders)
+    if (!ladder.values.empty()) most = std::max(most, ladder.values.back());
   const Plot plot{plot_area(room, true), linear_axis(0, most, 0.02), linear_axis(0, 100, 0)};
-  draw_axes(
-      canvas, plot,
-      {std::string(figure) + (figure == std::string("settling") ? ", s" : ", Pa"), "part of the houses, %"},
-      true);
-  for (std::size_t k = 0; k < lines.size(); ++k) {
-    const Stroke stroke{0.9, 0.25 * static_cast<double>(k % 3), static_cast<double>(k / 3) * 2.5};
+  draw_axes(canvas, plot, {figure + ", " + (ladders.empty() ? "" : ladders[0].unit), "part of the houses, %"},
+            true);
+  double y = plot.area.bottom() - kLegendLine * static_cast<double>(ladders.size()) - 3;
+  for (const Ladder& ladder : ladders) {
     std::vector<Point> points;
-    for (std::size_t i = 0; i < lines[k].size(); ++i)
-      points.push_back(
-          plot.at(lines[k][i], 100 * static_cast<double>(i + 1) / static_cast<double>(lines[k].size())));
-    canvas.polyline(points, stroke);
-    const double y = plot.area.bottom() - 11 * static_cast<double>(lines.size() - k) - 3;
-    canvas.line({plot.area.right() - 110, y + 5}, {plot.area.right() - 92, y + 5}, stroke);
-    canvas.text({plot.area.right() - 88, y}, names[k], {kTickText, false, 0, 0, TextAlign::left});
+    const auto count = static_cast<double>(ladder.values.size());
+    for (std::size_t i = 0; i < ladder.values.size(); ++i)
+      points.push_back(plot.at(ladder.values[i], 100 * static_cast<double>(i + 1) / count));
+    canvas.polyline(points, ladder.stroke);
+    const double x = plot.area.right() - kLegendRoom;
+    canvas.line({x, y + 5}, {x + 18, y + 5}, ladder.stroke);
+    canvas.text({x + 22, y}, ladder.name, {kTickText, false, 0, 0, TextAlign::left});
+    y += kLegendLine;
   }
 }
 

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <set>
+#include <utility>
 
 #include "daemon/campaign/checksum.hpp"
 #include "daemon/config/toml_reader.hpp"
@@ -111,6 +113,13 @@ std::string replay_command(const Outline& outline, const Job& job) {
   return out;
 }
 
+/// Of two settings that do badly in the same house the worse one stays; the command runs both.
+void keep_each_house_once(std::vector<WorstRun>& found) {
+  std::set<std::pair<std::uint64_t, double>> seen;
+  std::erase_if(
+      found, [&seen](const WorstRun& run) { return !seen.emplace(run.job.seed, run.job.wind_m_s).second; });
+}
+
 void add_worst(const Outline& outline, Scenario scenario, const std::vector<Job>& jobs, const Rows& rows,
                std::vector<WorstRun>& worst) {
   const Measure badness = badness_of(outline, scenario);
@@ -122,6 +131,7 @@ void add_worst(const Outline& outline, Scenario scenario, const std::vector<Job>
   }
   std::stable_sort(found.begin(), found.end(),
                    [](const WorstRun& a, const WorstRun& b) { return a.value > b.value; });
+  keep_each_house_once(found);
   if (found.size() > kWorstRuns) found.resize(kWorstRuns);
   for (WorstRun& run : found) {
     run.command = replay_command(outline, run.job);

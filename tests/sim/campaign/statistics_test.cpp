@@ -6,6 +6,7 @@
 #include "sim/campaign/ar_index.hpp"
 #include "sim/campaign/bootstrap.hpp"
 #include "sim/campaign/percentile.hpp"
+#include "sim/campaign/share_interval.hpp"
 #include "sim/campaign/sign_test.hpp"
 #include "sim/rng.hpp"
 
@@ -75,6 +76,15 @@ TEST(Bootstrap, OfNothingIsNoNumber) {
   const std::vector<Statistic> statistics{mean};
 
   EXPECT_TRUE(std::isnan(bootstrap_intervals({}, statistics, 1)[0].low));
+}
+
+TEST(ShareInterval, IsTheScoreInterval) {
+  // Textbook values for ten trials, from memory: 0 gives 0 to 0.2775, 5 give 0.2366 to 0.7634.
+  EXPECT_NEAR(share_interval(0, 10).low, 0, 1e-12);
+  EXPECT_NEAR(share_interval(0, 10).high, 0.2775, 5e-5);
+  EXPECT_NEAR(share_interval(5, 10).low, 0.2366, 5e-5);
+  EXPECT_NEAR(share_interval(5, 10).high, 0.7634, 5e-5);
+  EXPECT_NEAR(share_interval(10, 10).high, 1, 1e-12);
 }
 
 TEST(SignTest, GivesTheBinomialTails) {
