@@ -24,9 +24,9 @@ void add_jobs(std::vector<Job>& jobs, const Outline& outline, Scenario scenario,
 constexpr const char* kGustColumns[] = {"left_out",     "tripped",         "mean_demand_frac",
                                         "rms_pa",       "constant_rms_pa", "ratio",
                                         "index_half_s", "index_1_s",       "index_2_s"};
-constexpr const char* kTestColumns[] = {"end",      "minutes",       "q50_error_frac", "q50_half_frac",
-                                        "q50_held", "n_error",       "n_half",         "n_held",
-                                        "changes",  "excess_changes"};
+constexpr const char* kTestColumns[] = {"end",          "minutes", "q50_error_frac", "q50_half_frac",
+                                        "q50_held",     "n_error", "n_half",         "n_held",
+                                        "choice_right", "changes", "excess_changes"};
 constexpr const char* kStepColumns[] = {"settling", "overshoot", "settled", "floor", "ratio"};
 constexpr const char* kStepUnits[] = {"_s", "_pa", "", "_s", ""};
 

@@ -40,6 +40,7 @@ void run_test_job(const sim::CampaignSpec& spec, const sim::HouseSpec& house, co
   const double rest[] = {run.q50_error_frac, run.q50_half_frac, as_number(run.q50_held),
                          run.n_error,        run.n_half,        as_number(run.n_held)};
   for (const double figure : rest) row.figures.push_back(measured ? figure : kNone);
+  row.figures.push_back(measured ? run.choice_right : kNone);
   row.figures.push_back(run.changes);
   row.figures.push_back(measured ? run.excess_changes : kNone);
 }

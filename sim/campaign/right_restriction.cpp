@@ -66,13 +66,14 @@ int right_restriction(const HouseSpec& house, double low_pa, double high_pa, con
 }
 
 std::optional<int> fewest_changes(const HouseSpec& house, std::span<const double> stations_pa,
-                                  const RestrictionRule& rule) {
+                                  const RestrictionRule& rule, int first) {
   const int count = static_cast<int>(house.fans[0].fan.restrictions.size());
   // The longest stretch from where one stands on is always among the best.
   int changes = -1;
   for (std::size_t from = 0; from < stations_pa.size(); ++changes) {
     std::size_t furthest = from;
     for (int i = 0; i < count; ++i) {
+      if (from == 0 && first >= 0 && i != first) continue;
       std::size_t to = from;
       while (to < stations_pa.size() && serves(house, i, stations_pa[to], rule)) ++to;
       furthest = std::max(furthest, to);

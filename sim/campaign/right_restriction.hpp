@@ -26,9 +26,10 @@ struct RestrictionRule {
 [[nodiscard]] int right_restriction(const HouseSpec& house, double low_pa, double high_pa,
                                     const RestrictionRule& rule = {});
 
-/// The fewest changes of restriction in a walk through stations, with whatever is fitted at its start.
-/// @returns nullopt where a station is out of reach of all of them
+/// The fewest changes of restriction in a walk through stations.
+/// @param first  fitted at its start; below 0: whatever is best
+/// @returns nullopt where a station is out of reach of all of them, or the first one of the given restriction
 [[nodiscard]] std::optional<int> fewest_changes(const HouseSpec& house, std::span<const double> stations_pa,
-                                                const RestrictionRule& rule = {});
+                                                const RestrictionRule& rule = {}, int first = -1);
 
 }  // namespace leeward::sim

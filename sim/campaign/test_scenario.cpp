@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <span>
 
 #include "sim/campaign/loop_setup.hpp"
 #include "sim/campaign/right_restriction.hpp"
@@ -44,22 +45,33 @@ TestEnd end_of(const control::EngineState& state) {
   return state.result.valid ? TestEnd::valid : TestEnd::invalid;
 }
 
-/// Changes after the first station was done, and all of them.
-void count_changes(const ClosedLoop& loop, const HouseSpec& house, const TestScenario& scenario,
-                   TestRun& run) {
-  bool past_first = false;
+constexpr double kNotKnown = std::numeric_limits<double>::quiet_NaN();
+
+/// 1 where a restriction serves all stations, 0 where another one would; NaN where none does.
+double rightness(const HouseSpec& house, std::span<const double> stations_pa, int fitted) {
+  if (fewest_changes(house, stations_pa) != 0) return kNotKnown;
+  return fewest_changes(house, stations_pa, {}, fitted) == 0 ? 1 : 0;
+}
+
+/// Changes in all, those after the first station was done, and what was fitted by then.
+void judge_restrictions(const ClosedLoop& loop, const HouseSpec& house, const TestScenario& scenario,
+                        TestRun& run) {
+  int fitted = loop.engine().config().fans[0].fitted;
+  int first_fitted = -1;
   int later = 0;
   for (const control::Event& event : loop.events()) {
-    if (event.kind == control::EventKind::station_done) past_first = true;
+    if (event.kind == control::EventKind::station_done && first_fitted < 0) first_fitted = fitted;
     if (event.kind != control::EventKind::restriction_fitted) continue;
+    fitted = static_cast<int>(event.b);
     ++run.changes;
-    later += past_first ? 1 : 0;
+    later += first_fitted >= 0 ? 1 : 0;
   }
-  run.excess_changes = std::numeric_limits<double>::quiet_NaN();
-  if (scenario.direction == control::DirectionChoice::both) return;
-  const auto& stations = scenario.procedure.stations_pa;
-  const auto fewest = fewest_changes(house, {stations.begin(), stations.size()});
-  if (fewest) run.excess_changes = std::max(0, later - *fewest);
+  const std::span<const double> stations{scenario.procedure.stations_pa.begin(),
+                                         scenario.procedure.stations_pa.size()};
+  run.choice_right = first_fitted >= 0 ? rightness(house, stations, first_fitted) : kNotKnown;
+  const auto fewest = fewest_changes(house, stations);
+  const bool both = scenario.direction == control::DirectionChoice::both;
+  run.excess_changes = fewest && !both ? std::max(0, later - *fewest) : kNotKnown;
 }
 
 void judge(const control::RunResult& result, const HouseSpec& house, TestRun& run) {
@@ -91,7 +103,7 @@ TestRun run_test(const HouseSpec& house, const Tool& tool, const TestScenario& s
   TestRun run;
   run.minutes = loop.time_s() / 60;
   run.end = end_of(loop.state());
-  count_changes(loop, house, scenario, run);
+  judge_restrictions(loop, house, scenario, run);
   if (run.end == TestEnd::valid || run.end == TestEnd::invalid) judge(loop.state().result, house, run);
   return run;
 }

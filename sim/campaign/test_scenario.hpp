@@ -35,6 +35,9 @@ struct TestRun {
   double n_error = 0;
   double n_half = 0;
   bool n_held = false;
+  /// The restriction fitted when the first station was done serves all of them; NaN where none does, or no
+  /// station was done.
+  double choice_right = 0;
   int changes = 0;            ///< of the restriction
   double excess_changes = 0;  ///< after the first station, beyond the fewest; NaN where there is no telling
 };

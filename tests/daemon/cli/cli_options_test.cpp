@@ -78,6 +78,33 @@ TEST(ParseLine, ReadsAReport) {
   EXPECT_FALSE(error_of({"report", "run-1", "--paper", "a3"}).empty());
 }
 
+TEST(ParseLine, ReadsACampaign) {
+  const auto all =
+      parsed_as<CampaignCommand>({"campaign", "p.toml", "--runs", "500", "--seed", "7", "--shard", "2/8",
+                                  "--out", "x", "--resume", "--against", "closed_loop_s=2"});
+  const auto one = parsed_as<CampaignCommand>({"campaign", "p.toml", "--only", "42"});
+  const auto merge = parsed_as<CampaignCommand>({"campaign", "--merge", "a", "b", "--out", "c"});
+
+  EXPECT_EQ(all.population, "p.toml");
+  EXPECT_EQ(all.runs, 500);
+  EXPECT_EQ(all.seed, 7U);
+  EXPECT_EQ(all.shard, 2);
+  EXPECT_EQ(all.shards, 8);
+  EXPECT_TRUE(all.is_resumed);
+  EXPECT_EQ(all.against, "closed_loop_s=2");
+  EXPECT_EQ(one.only, 42U);
+  EXPECT_EQ(merge.merge, (std::vector<std::string>{"a", "b"}));
+  EXPECT_EQ(merge.out, "c");
+}
+
+TEST(ParseLine, RefusesACampaignThatContradictsItself) {
+  for (const char* shard : {"0/2", "3/2", "1", "1/2x", "a/b", "1/99999"})
+    EXPECT_FALSE(error_of({"campaign", "p.toml", "--shard", shard}).empty()) << shard;
+  EXPECT_FALSE(error_of({"campaign", "p.toml", "--only", "4", "--runs", "5"}).empty());
+  EXPECT_FALSE(error_of({"campaign", "p.toml", "--merge", "a"}).empty());
+  EXPECT_FALSE(error_of({"campaign", "p.toml", "--runs", "0"}).empty());
+}
+
 TEST(ParseLine, RefusesParticularsThatFitOnNoLine) {
   EXPECT_FALSE(error_of({"report", "run-1", "--tester", std::string(121, 'x')}).empty());
   EXPECT_FALSE(error_of({"report", "run-1", "--address", "two\nlines"}).empty());

@@ -24,7 +24,7 @@ TEST(SettlingTime, IsTheFirstSampleAfterTheLastOneOutside) {
   EXPECT_DOUBLE_EQ(settling_time_s(always, 10, 0.1), 0);
 }
 
-TEST(FloorTime, IsNeverBeatenByTheEngineAndNotFarFromFullSlewForEver) {
+TEST(FloorTime, IsNeverBeatenByTheEngine) {
   const std::vector<double> targets{10, 50};
   for (const std::uint64_t seed : {11U, 12U, 13U, 14U, 15U, 16U}) {
     const HouseSpec house = random_house(seed, {});
@@ -36,6 +36,40 @@ TEST(FloorTime, IsNeverBeatenByTheEngineAndNotFarFromFullSlewForEver) {
     }
     EXPECT_TRUE(std::isnan(run.steps[2].floor_s)) << "no floor is sought for a step down";
   }
+}
+
+/// Seconds until the pressure comes into the band below a target with the drive at full slew for ever: no
+/// floor can be lower.
+double full_slew_time_s(const HouseSpec& house, int restriction, double target_pa) {
+  Plant plant(house, 1);
+  plant.set_fitted(restriction);
+  double zero_pa = 0;
+  for (int i = 0; i < 150; ++i) {
+    plant.step(0.1);
+    zero_pa += plant.truth().building_pressure_pa / 150;
+  }
+  plant.set_covered(false);
+  plant.set_command(1, true);
+  int samples = 0;
+  while (zero_pa - plant.truth().building_pressure_pa < target_pa - 1 && ++samples < 400) plant.step(0.1);
+  return samples / 10.0;
+}
+
+TEST(FloorTime, IsAboveFullSlewForEverAndNotFarAboveIt) {
+  const std::vector<double> targets{10};
+  double all = 0;
+  for (std::uint64_t seed = 61; seed < 73; ++seed) {
+    const HouseSpec house = random_house(seed, {});
+    const int restriction = right_restriction(house, 10, 60);
+    const double least_s = full_slew_time_s(house, restriction, 10);
+
+    const double floor_s = floor_times_s(house, restriction, 15, targets, 40)[0];
+
+    EXPECT_GE(floor_s, least_s - 1e-9) << seed;
+    all += floor_s / least_s / 12;
+  }
+  // A prototype of its own found 3 to 6 % in the median; absolute.
+  EXPECT_LT(all, 1.15);
 }
 
 TEST(FloorTime, ShrinksWithAFasterDrive) {
@@ -198,6 +232,27 @@ TEST(RunTest, WithoutStationsIsRefusedAndHasNoFigures) {
   const TestRun run = run_test(random_house(51, {}), {}, {}, 51);
 
   EXPECT_EQ(run.end, TestEnd::refused);
+}
+
+TEST(RunTest, JudgesTheFirstChoiceOfTheRestriction) {
+  TestScenario scenario;
+  for (const double pa : {60., 40., 25., 10.}) scenario.procedure.stations_pa.push_back(pa);
+  int right = 0;
+  int wrong = 0;
+  for (std::uint64_t seed = 1; seed <= 12; ++seed) {
+    const HouseSpec house = random_house(seed, {});
+    const bool one_serves = fewest_changes(house, {scenario.procedure.stations_pa.begin(), 4}) == 0;
+
+    const TestRun run = run_test(house, {}, scenario, seed);
+
+    EXPECT_EQ(std::isnan(run.choice_right), !one_serves) << seed;
+    right += run.choice_right == 1 ? 1 : 0;
+    wrong += run.choice_right == 0 ? 1 : 0;
+    if (run.choice_right == 1) {
+      EXPECT_EQ(run.excess_changes, 0) << seed;
+    }
+  }
+  EXPECT_GT(right, 3 * wrong);
 }
 
 }  // namespace
