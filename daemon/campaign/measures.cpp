@@ -46,6 +46,11 @@ Value share_where(Value value, std::function<bool(double)> is_so) {
     return std::isnan(v) ? kNoFigure : (is_so(v) ? 100.0 : 0.0);
   };
 }
+Value not_left_out(Value left_out, Value value) {
+  return [left_out = std::move(left_out), value = std::move(value)](const Figures& f) {
+    return left_out(f) == 0 ? value(f) : kNoFigure;
+  };
+}
 bool is_set(double v) { return v == 1; }
 bool is_clear(double v) { return v == 0; }
 
@@ -70,11 +75,7 @@ std::vector<Measure> gust_measures(const Outline& o) {
   using enum Figure;
   const Reader column{o, Scenario::gusts};
   const Value left_out = column("left_out");
-  const auto counted = [left_out](Value value) -> Value {
-    return [left_out, value = std::move(value)](const Figures& f) {
-      return left_out(f) == 0 ? value(f) : kNoFigure;
-    };
-  };
+  const auto counted = [left_out](Value value) { return not_left_out(left_out, std::move(value)); };
   const auto worse = [](double ratio) { return ratio > kWorseRatio; };
   return {
       {"rms error", "Pa", counted(column("rms_pa")), {p50, p90}, true},
@@ -84,7 +85,7 @@ std::vector<Measure> gust_measures(const Outline& o) {
       {"unpredictable 0.5 s ahead", "", counted(column("index_half_s")), {p50}},
       {"unpredictable 1 s ahead", "", counted(column("index_1_s")), {p50}},
       {"unpredictable 2 s ahead", "", counted(column("index_2_s")), {p50}},
-      {"left out: not reached, or demand above 97 %", "%", share_where(left_out, is_set), {share}},
+      {"left out: not reached, tripped or above 97 %", "%", share_where(left_out, is_set), {share}},
       {"tripped", "%", share_where(column("tripped"), is_set), {share}},
   };
 }
@@ -156,8 +157,10 @@ std::vector<Measure> measures_of(const Outline& outline, Scenario scenario) {
 Measure badness_of(const Outline& outline, Scenario scenario) {
   const Reader column{outline, scenario};
   if (scenario == Scenario::gusts)
-    return {
-        .label = "rms error over constant command", .unit = "", .value = column("ratio"), .statistics = {}};
+    return {.label = "rms error over constant command",
+            .unit = "",
+            .value = not_left_out(column("left_out"), column("ratio")),
+            .statistics = {}};
   if (scenario == Scenario::tests)
     return {.label = "q50 error, size",
             .unit = "%",

@@ -26,7 +26,8 @@ void run_step_job(const sim::CampaignSpec& spec, const sim::HouseSpec& house, co
 
 void run_gust_job(const sim::CampaignSpec& spec, const sim::HouseSpec& house, const Job& job, RunRow& row) {
   const sim::GustRun run = sim::run_gusts(house, spec.tools[job.tool].tool, spec.gusts, job.seed);
-  const bool left_out = !run.reached || run.mean_demand_frac > kMostDemand;
+  // After a trip the fan stands: what the pressure does then says nothing of how it was held.
+  const bool left_out = !run.reached || run.tripped || run.mean_demand_frac > kMostDemand;
   row.figures = {as_number(left_out), as_number(run.tripped), run.reached ? run.mean_demand_frac : kNone};
   const double rest[] = {run.rms_pa,       run.constant_rms_pa, run.rms_pa / run.constant_rms_pa,
                          run.index_half_s, run.index_1_s,       run.index_2_s};

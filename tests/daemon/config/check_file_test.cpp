@@ -32,7 +32,8 @@ TEST(CheckFile, RecognisesAFileByItsTables) {
 TEST(CheckFile, SaysWhatItKnowsWhenItRecognisesNothing) {
   EXPECT_THAT(
       check_errors("[colours]\n"),
-      ElementsAre("0:: not a file of ours: no table population, rig, house, procedure, building, targets or fan"));
+      ElementsAre(
+          "0:: not a file of ours: no table population, rig, house, procedure, building, targets or fan"));
   EXPECT_THAT(check_errors(""), ElementsAre(HasSubstr("not a file of ours")));
   EXPECT_THAT(check_errors("\n[bulding]\n"), ElementsAre(HasSubstr("2:bulding: not a file of ours")));
   EXPECT_THAT(check_errors("\n[bulding]\n"), ElementsAre(HasSubstr("did you mean [building]?")));
