@@ -110,7 +110,7 @@ std::vector<Measure> test_measures(const Outline& o) {
       {"n within its 95 % interval", "%", share_where(valid(column("n_held")), is_set), {share}},
       {"n interval, half-width", "", valid(column("n_half")), {p50}},
       {"duration", "min", valid(column("minutes")), {p50, p95}, true},
-      {"first choice of restriction right, where one is",
+      {"first restriction right, where one is",
        "%",
        share_where(valid(column("choice_right")), is_set),
        {share}},

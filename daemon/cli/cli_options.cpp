@@ -102,7 +102,8 @@ class OptionTree {
     rig->add_option("--auto-crew", r->auto_crew_s, "answer the daemon's asks after so many seconds")
         ->check(between(-1e-9, 86400, "s"));
     auto [check, c] = add<CheckCommand>("check", "checks any of our files");
-    check->add_option("FILE", c->files, "rig, fan, procedure, house, building or target files")->required();
+    check->add_option("FILE", c->files, "rig, fan, procedure, house, building, target or population files")
+        ->required();
   }
 
   void add_tune() {
