@@ -17,6 +17,28 @@ enum class AskKind : std::uint8_t {
   turn_fan
 };
 
+/// What a restriction that is asked for promises.
+struct FitPromise {
+  bool known = false;  ///< false: the ask only repeats another
+  bool blind = false;  ///< before anything of the house has been measured
+  int stations_to_come = 0;
+  int stations_meant = 0;     ///< to be measured with it, from the next one on
+  double serves_p = 0;        ///< probability that it serves all of these
+  double fitted_p = 0;        ///< ... and that what is fitted does
+  int stations_unserved = 0;  ///< to come, that most likely no restriction serves
+  bool operator==(const FitPromise&) const = default;
+  template <class V>
+  static void describe(V&& v) {
+    v("known", &FitPromise::known);
+    v("blind", &FitPromise::blind);
+    v("stations_to_come", &FitPromise::stations_to_come);
+    v("stations_meant", &FitPromise::stations_meant);
+    v("serves_p", &FitPromise::serves_p);
+    v("fitted_p", &FitPromise::fitted_p);
+    v("stations_unserved", &FitPromise::stations_unserved);
+  }
+};
+
 struct Ask {
   std::int64_t id = 0;
   AskKind kind = AskKind::checklist;
@@ -25,6 +47,7 @@ struct Ask {
   int item = 0;          ///< checklist: index of the item
   int fan = 0;
   int restriction = 0;                            ///< fit_restriction: index
+  FitPromise promise{};                           ///< fit_restriction
   Direction direction = Direction::depressurize;  ///< turn_fan: which way
   bool operator==(const Ask&) const = default;
   template <class V>
@@ -36,6 +59,7 @@ struct Ask {
     v("item", &Ask::item);
     v("fan", &Ask::fan);
     v("restriction", &Ask::restriction);
+    v("promise", &Ask::promise);
     v("direction", &Ask::direction);
   }
 };

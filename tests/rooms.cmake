@@ -56,6 +56,8 @@ add_executable(diagnosis_campaign EXCLUDE_FROM_ALL ${CMAKE_SOURCE_DIR}/tests/cam
 target_link_libraries(diagnosis_campaign PRIVATE leeward_control leeward_sim_campaign leeward_daemon_words)
 add_executable(mishap_campaign EXCLUDE_FROM_ALL ${CMAKE_SOURCE_DIR}/tests/campaign/mishap_campaign.cpp)
 target_link_libraries(mishap_campaign PRIVATE leeward_control leeward_sim_campaign leeward_daemon_words)
+add_executable(restriction_campaign EXCLUDE_FROM_ALL ${CMAKE_SOURCE_DIR}/tests/campaign/restriction_campaign.cpp)
+target_link_libraries(restriction_campaign PRIVATE leeward_control leeward_sim_campaign leeward_daemon_config)
 
 if(LEEWARD_BENCH)
   find_package(benchmark REQUIRED)

@@ -47,10 +47,13 @@ void cover_fans(Scene& scene) {
 }
 
 void fit_fans(Scene& scene) {
-  const int wanted = scene.state.sequencer.fit_wanted;
+  const SequencerState& q = scene.state.sequencer;
   for (std::size_t i = 0; i < scene.config.fans.size(); ++i)
-    if (scene.state.sequencer.refit_asked || scene.state.fans[i].fitted != wanted)
-      open_ask(scene, {.kind = AskKind::fit_restriction, .fan = static_cast<int>(i), .restriction = wanted});
+    if (q.refit_asked || scene.state.fans[i].fitted != q.fit_wanted)
+      open_ask(scene, {.kind = AskKind::fit_restriction,
+                       .fan = static_cast<int>(i),
+                       .restriction = q.fit_wanted,
+                       .promise = q.fit_promise});
 }
 
 }  // namespace

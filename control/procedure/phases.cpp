@@ -23,6 +23,7 @@ constexpr double kStillRising = 1.0;      // Pa in that time
 constexpr double kGustShare = 1.0;        // of the zero-flow unrest that the tolerance makes room for
 constexpr double kLookRoundSettle = 2.0;  // s
 constexpr double kClimbSettle = 1.0;      // s
+constexpr double kCloserLook = 4.0;       // s
 
 /// Time in which the pressure of a covered fan's house falls to nothing: its air flows out through the leaks
 /// after the power law, which takes a finite time.
@@ -92,6 +93,7 @@ void turn_round_or_finish(Scene& scene) {
   s.sequencer.refit_asked = false;
   s.sequencer.verify = false;
   s.sequencer.reachable_pa = 0;
+  s.sequencer.closer_look_pa = 0;
   enter_phase(scene, Phase::baseline);
 }
 
@@ -140,12 +142,14 @@ Want step_baseline(Scene& scene) noexcept {
   }
   s.record.directions.back().before = taken;
   enter_phase(scene, Phase::uncover);
+  ask_first_restriction(scene);
   for (std::size_t i = 0; i < scene.config.fans.size(); ++i)
     open_ask(scene, {.kind = AskKind::uncover_fan, .fan = static_cast<int>(i)});
   return {};
 }
 
 Want step_uncover(Scene& scene) noexcept {
+  note_hands_at_fan(scene);
   if (!hands_at_fan(scene.state)) enter_phase(scene, Phase::look_round);
   return {};
 }
@@ -161,8 +165,10 @@ Want step_look_round(Scene& scene) noexcept {
   }
   verify_fit(scene);
   const bool there = settled_for(scene, p.look_round_pa, p.station_tolerance_pa, kLookRoundSettle);
-  const bool weak = out_of_breath(scene, p.look_round_pa) || waited_long(scene, p.look_round_pa);
-  if (weak && refit_if_better(scene)) return want;
+  const bool breathless = out_of_breath(scene, p.look_round_pa);
+  const bool weak = breathless || waited_long(scene, p.look_round_pa);
+  if (weak && refit_if_better(scene, breathless ? RefitCause::fitted_fails : RefitCause::planned))
+    return want;
   if (!q.asked && (there || weak)) {
     q.asked = true;
     if (s.run.attended && !s.look_round_done) open_ask(scene, {.kind = AskKind::look_round});
@@ -170,7 +176,7 @@ Want step_look_round(Scene& scene) noexcept {
   const bool answered = q.asked && !any_open(s, AskKind::look_round);
   if (!answered || q.phase_s < p.look_round_min_s || !(there || weak)) return want;
   s.look_round_done = true;
-  if (refit_if_better(scene)) return want;
+  if (refit_if_better(scene, RefitCause::first_look)) return want;
   enter_phase(scene, Phase::climb);
   return want;
 }
@@ -180,14 +186,23 @@ Want step_climb(Scene& scene) noexcept {
   SequencerState& q = s.sequencer;
   if (s.run_state != RunState::running) return step_hold(scene);
   const ProcedureSpec& p = s.run.procedure;
-  const Want want{true, p.stations_pa[0], p.climb_rate_pa_s};
+  const bool looks_closer = q.closer_look_pa > 0;
+  const Want want{true, looks_closer ? q.closer_look_pa : p.stations_pa[0], p.climb_rate_pa_s};
   if (hands_at_fan(s)) {
     note_hands_at_fan(scene);
     return want;
   }
   verify_fit(scene);
-  const bool weak = out_of_breath(scene, want.target_pa) || waited_long(scene, want.target_pa);
-  if (weak && refit_if_better(scene)) return want;
+  const bool breathless = out_of_breath(scene, want.target_pa);
+  const bool weak = breathless || waited_long(scene, want.target_pa);
+  if (weak && refit_if_better(scene, breathless ? RefitCause::fitted_fails : RefitCause::planned))
+    return want;
+  if (looks_closer) {
+    if (!weak && !settled_for(scene, want.target_pa, p.station_tolerance_pa, kCloserLook)) return want;
+    q.closer_look_pa = q.settled_s = 0;
+    (void)refit_if_better(scene, RefitCause::planned);
+    return want;
+  }
   if (weak || settled_for(scene, want.target_pa, p.station_tolerance_pa, kClimbSettle)) {
     enter_phase(scene, Phase::stations);
     q.station = 0;

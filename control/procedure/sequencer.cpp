@@ -11,6 +11,7 @@ namespace leeward::control {
 namespace {
 
 constexpr double kSmoothDemandTime = 4.0;  // s: the demand that a station is kept at, without the last gust
+constexpr double kSmoothSignalTime = 3.0;  // s: brings a weak signal out of the sensor's noise
 constexpr double kLongestWait = 1800;      // s that the fan runs on for a person who does not answer
 constexpr double kSmoothTime = 1.5;        // s: what "settled" is judged by, a person's eye on a needle
 
@@ -21,6 +22,8 @@ void keep_time(Scene& scene) {
   if (s.countdown_s > 0) s.countdown_s = std::max(0.0, s.countdown_s - dt);
   if (scene.sight.fresh)
     q.smooth_induced_pa = lag_step(q.smooth_induced_pa, scene.sight.induced_pa, dt, kSmoothTime);
+  if (scene.sight.flow_good)
+    q.smooth_signal_pa = lag_step(q.smooth_signal_pa, scene.sight.signal_pa[0], dt, kSmoothSignalTime);
   q.smooth_demand_frac = lag_step(q.smooth_demand_frac, scene.sight.demand_frac, dt, kSmoothDemandTime);
   if (q.paused || hands_at_fan(s)) return;
   q.phase_s += dt;

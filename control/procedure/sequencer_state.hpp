@@ -6,6 +6,7 @@
 
 #include "control/analysis/move_lag.hpp"
 #include "control/analysis/window_blocks.hpp"
+#include "control/ask.hpp"
 #include "control/estimate/house_curve.hpp"
 #include "control/sample.hpp"
 #include "control/signal/averager.hpp"
@@ -46,6 +47,7 @@ struct SequencerState {
   double saturated_s = 0;         ///< time at full demand below the target
   double saturated_from_pa = 0;   ///< smoothed pressure when that time began
   double smooth_induced_pa = 0;   ///< induced pressure, low-passed
+  double smooth_signal_pa = 0;    ///< of the first fan, low-passed
   double smooth_demand_frac = 0;  ///< demand, low-passed over gusts
   bool asked = false;             ///< the phase has put its question
   Averages averages;
@@ -62,11 +64,13 @@ struct SequencerState {
   // a change of restriction in progress
   bool fit_open = false;
   std::int32_t fit_wanted = 0;
+  FitPromise fit_promise{};
   std::int32_t fits = 0;
   bool verify = false;  ///< the last change has not been confirmed by the signal
   double verify_s = 0;
   bool refit_asked = false;
   HouseCurve house_at_fit;
+  double closer_look_pa = 0;  ///< on the way up, where the first look left the restriction open; 0: none
   // holds outside a run, and pauses inside
   double hold_left_s = 0;
   double hold_rate_pa_s = 0;
@@ -82,6 +86,7 @@ struct SequencerState {
     v("saturated_s", &SequencerState::saturated_s);
     v("saturated_from_pa", &SequencerState::saturated_from_pa);
     v("smooth_induced_pa", &SequencerState::smooth_induced_pa);
+    v("smooth_signal_pa", &SequencerState::smooth_signal_pa);
     v("smooth_demand_frac", &SequencerState::smooth_demand_frac);
     v("asked", &SequencerState::asked);
     v("averages", &SequencerState::averages);
@@ -96,11 +101,13 @@ struct SequencerState {
     v("waiting", &SequencerState::waiting);
     v("fit_open", &SequencerState::fit_open);
     v("fit_wanted", &SequencerState::fit_wanted);
+    v("fit_promise", &SequencerState::fit_promise);
     v("fits", &SequencerState::fits);
     v("verify", &SequencerState::verify);
     v("verify_s", &SequencerState::verify_s);
     v("refit_asked", &SequencerState::refit_asked);
     v("house_at_fit", &SequencerState::house_at_fit);
+    v("closer_look_pa", &SequencerState::closer_look_pa);
     v("hold_left_s", &SequencerState::hold_left_s);
     v("hold_rate_pa_s", &SequencerState::hold_rate_pa_s);
     v("paused", &SequencerState::paused);

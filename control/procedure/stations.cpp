@@ -9,7 +9,7 @@
 namespace leeward::control {
 namespace {
 
-constexpr std::int32_t kMostRetakes = 1;   // of a station, after a change of restriction
+constexpr std::int32_t kMostRetakes = 2;   // of a station whose signal was out of range
 constexpr double kKept = 0.003;            // of full demand, between what is kept and what the drive follows
 constexpr double kKeptTime = 2.0;          // s more: a real drive may be slower than the nominal one
 constexpr double kLongestKeepWait = 15.0;  // s
@@ -41,7 +41,7 @@ void next_station(Scene& scene) {
   travel_again(scene);
   if (q.station >= count) return enter_phase(scene, Phase::closing_baseline);
   scene.events.push_back({EventKind::station_begun, q.station, 0, target_of(scene), 0});
-  (void)refit_if_better(scene);
+  (void)refit_if_better(scene, RefitCause::planned);
 }
 
 /// Standard error of the mean pressure that moves the flow by as much as the procedure allows.
@@ -95,10 +95,12 @@ void finish_station(Scene& scene) {
                    reached && std::abs(q.smooth_induced_pa - target_of(scene)) <=
                                   2.0 * s.run.procedure.station_tolerance_pa + s.zero_flow_sd_pa);
   if (unreadable(scene, record)) {
-    // The house has told more by now than when this restriction was chosen.
+    // A gust may have done it, and the next try succeeds: unless the house as learnt says otherwise, the crew
+    // is sent only after a second failure.
+    const bool tries_again = q.retakes == 0 && fitted_may_serve(scene);
     q.retakes += 1;
     travel_again(scene);
-    if (refit_if_better(scene)) return;
+    if (tries_again || refit_if_better(scene, RefitCause::fitted_fails)) return;
   }
   if (s.record.directions.back().stations.push_back(record))
     scene.events.push_back({EventKind::station_done, q.station, 0,
@@ -113,7 +115,7 @@ void step_travel(Scene& scene) {
   if (scene.sight.fresh && scene.sight.flow_good)
     add(q.move, scene.sight.induced_pa, scene.sight.total_flow_m3_s, scene.sight.dt_s);
   if (out_of_breath(scene, target_of(scene))) {
-    if (!refit_if_better(scene)) take_out_of_reach(scene);
+    if (!refit_if_better(scene, RefitCause::fitted_fails)) take_out_of_reach(scene);
     return;
   }
   const bool there = settled_for(scene, target_of(scene), p.station_tolerance_pa, p.station_settle_s);

@@ -116,6 +116,20 @@ json fan_json(const Snapshot& snapshot, const control::EngineConfig& config, std
           {"covered", snapshot.is_cover_told[fan] ? json(setup.covered) : json(nullptr)}};
 }
 
+namespace {
+
+/// What the restriction that is asked for is expected to do; of a blind choice nothing has been measured.
+json promise_json(const control::FitPromise& promise) {
+  return {{"measured", !promise.blind},
+          {"stations_to_come", promise.stations_to_come},
+          {"stations_served", promise.stations_meant},
+          {"probability_frac", promise.serves_p},
+          {"fitted_probability_frac", promise.fitted_p},
+          {"stations_unserved", promise.stations_unserved}};
+}
+
+}  // namespace
+
 json ask_json(const control::Ask& ask, const control::RunSpec& run, const control::EngineConfig& config) {
   json out = {{"id", std::to_string(ask.id)},
               {"kind", name_of(ask.kind)},
@@ -125,6 +139,8 @@ json ask_json(const control::Ask& ask, const control::RunSpec& run, const contro
   if (ask.kind == control::AskKind::checklist) out["list"] = ask.restore ? "restore" : "prepare";
   if (ask.kind == control::AskKind::fit_restriction)
     out["restriction"] = restriction_name(config, ask.fan, ask.restriction);
+  if (ask.kind == control::AskKind::fit_restriction && ask.promise.known)
+    out["promise"] = promise_json(ask.promise);
   if (ask.kind == control::AskKind::turn_fan) out["direction"] = name_of(ask.direction);
   return out;
 }

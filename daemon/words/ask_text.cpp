@@ -1,5 +1,7 @@
 #include "daemon/words/ask_text.hpp"
 
+#include <cmath>
+
 #include "daemon/words/figures.hpp"
 #include "daemon/words/names.hpp"
 
@@ -33,6 +35,33 @@ std::string turn_text(const Ask& ask) {
          " the building, then answer done. The fan is off.";
 }
 
+std::string share_text(double frac) {
+  return std::to_string(static_cast<int>(std::lround(100 * frac))) + " %";
+}
+
+/// What the restriction that is asked for is expected to do, with a blank before it.
+std::string promise_text(const control::FitPromise& promise) {
+  if (!promise.known) return "";
+  if (promise.blind)
+    return " The building has not been measured yet: for one of this size it is likelier to do than the one "
+           "that is fitted.";
+  std::string text;
+  if (promise.stations_meant > 0) {
+    const bool all = promise.stations_meant == promise.stations_to_come;
+    const std::string count = std::to_string(promise.stations_meant);
+    text = " It serves " +
+           (promise.stations_to_come == 1 ? "the station"
+            : all                         ? "all " + count + " stations"
+                  : count + " of the " + std::to_string(promise.stations_to_come) + " stations") +
+           " to come with a probability of " + share_text(promise.serves_p) +
+           ", the one that is fitted with " + share_text(promise.fitted_p) + ".";
+  }
+  if (promise.stations_unserved > 0)
+    text += " No restriction serves " + std::to_string(promise.stations_unserved) +
+            " of the stations to come: they are measured with the one that comes nearest, and marked.";
+  return text;
+}
+
 }  // namespace
 
 std::string restriction_name(const control::EngineConfig& config, int fan, int restriction) {
@@ -54,7 +83,8 @@ std::string ask_text(const Ask& ask, const control::RunSpec& run, const control:
              ", keep clear of the wheel, then answer done. The fan is off until a countdown has ended.";
     case AskKind::fit_restriction:
       return "Fit " + restriction_name(config, ask.fan, ask.restriction) + " into " + fan_words(ask) +
-             ", then answer done. The fan is off. Answer keep to go on with the one that is fitted.";
+             ", then answer done. The fan is off." + promise_text(ask.promise) +
+             " Answer keep to go on with the one that is fitted.";
     case AskKind::look_round:
       return look_round_text(run.procedure);
     case AskKind::turn_fan:

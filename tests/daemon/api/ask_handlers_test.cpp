@@ -26,6 +26,32 @@ TEST_F(AskHandlers, ListsOpenAsksWithTheirOwnFields) {
   EXPECT_EQ(asks[1]["direction"], "pressurize");
 }
 
+TEST_F(AskHandlers, SayWhatARestrictionPromisesWhereThatIsKnown) {
+  Snapshot snapshot;
+  snapshot.state.asks.push_back({.id = 1,
+                                 .kind = control::AskKind::fit_restriction,
+                                 .restriction = 1,
+                                 .promise = {.known = true,
+                                             .blind = false,
+                                             .stations_to_come = 8,
+                                             .stations_meant = 5,
+                                             .serves_p = 0.75,
+                                             .fitted_p = 0.25,
+                                             .stations_unserved = 2}});
+  snapshot.state.asks.push_back({.id = 2, .kind = control::AskKind::fit_restriction, .restriction = 1});
+  backend_.set(snapshot);
+
+  const auto asks = json_of(ask("GET", "/v1/asks"))["asks"];
+
+  EXPECT_EQ(asks[0]["promise"]["measured"], true);
+  EXPECT_EQ(asks[0]["promise"]["stations_to_come"], 8);
+  EXPECT_EQ(asks[0]["promise"]["stations_served"], 5);
+  EXPECT_EQ(asks[0]["promise"]["probability_frac"], 0.75);
+  EXPECT_EQ(asks[0]["promise"]["fitted_probability_frac"], 0.25);
+  EXPECT_EQ(asks[0]["promise"]["stations_unserved"], 2);
+  EXPECT_FALSE(asks[1].contains("promise"));
+}
+
 TEST_F(AskHandlers, NamesAFanOnlyWhereOneIsMeant) {
   Snapshot snapshot;
   snapshot.state.asks.push_back({.id = 1, .kind = control::AskKind::checklist});

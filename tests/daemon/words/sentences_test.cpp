@@ -40,6 +40,32 @@ TEST(AskText, NamesTheRestrictionAndSaysThatTheFanIsOff) {
       "fitted.");
 }
 
+TEST(AskText, SaysHowSurelyTheRestrictionServesTheStationsToCome) {
+  control::Ask ask{.kind = control::AskKind::fit_restriction, .restriction = 1};
+  ask.promise = {.known = true,
+                 .blind = false,
+                 .stations_to_come = 8,
+                 .stations_meant = 8,
+                 .serves_p = 0.961,
+                 .fitted_p = 0.12,
+                 .stations_unserved = 0};
+
+  EXPECT_EQ(
+      ask_text(ask, sentences_run(), sentences_config()),
+      "Fit bore-165 into fan 1, then answer done. The fan is off. It serves all 8 stations to come with a "
+      "probability of 96 %, the one that is fitted with 12 %. Answer keep to go on with the one that is "
+      "fitted.");
+
+  ask.promise.stations_meant = 5;
+  ask.promise.stations_unserved = 2;
+  EXPECT_THAT(ask_text(ask, sentences_run(), sentences_config()), HasSubstr("It serves 5 of the 8 stations"));
+  EXPECT_THAT(ask_text(ask, sentences_run(), sentences_config()),
+              HasSubstr("No restriction serves 2 of the stations to come"));
+
+  ask.promise.blind = true;
+  EXPECT_THAT(ask_text(ask, sentences_run(), sentences_config()), HasSubstr("has not been measured yet"));
+}
+
 TEST(AskText, GivesTheChecklistItemAndItsPlace) {
   const control::Ask ask{.kind = control::AskKind::checklist, .item = 1};
   const control::Ask restore{.kind = control::AskKind::checklist, .restore = true};
