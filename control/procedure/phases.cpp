@@ -167,8 +167,8 @@ Want step_look_round(Scene& scene) noexcept {
   const bool there = settled_for(scene, p.look_round_pa, p.station_tolerance_pa, kLookRoundSettle);
   const bool breathless = out_of_breath(scene, p.look_round_pa);
   const bool weak = breathless || waited_long(scene, p.look_round_pa);
-  if (weak && refit_if_better(scene, breathless ? RefitCause::fitted_fails : RefitCause::planned))
-    return want;
+  const RefitCause cause = breathless ? RefitCause::fitted_fails : RefitCause::first_look;
+  if (weak && !q.asked && refit_if_better(scene, cause)) return want;
   if (!q.asked && (there || weak)) {
     q.asked = true;
     if (s.run.attended && !s.look_round_done) open_ask(scene, {.kind = AskKind::look_round});
@@ -176,7 +176,7 @@ Want step_look_round(Scene& scene) noexcept {
   const bool answered = q.asked && !any_open(s, AskKind::look_round);
   if (!answered || q.phase_s < p.look_round_min_s || !(there || weak)) return want;
   s.look_round_done = true;
-  if (refit_if_better(scene, RefitCause::first_look)) return want;
+  if (refit_if_better(scene, cause)) return want;
   enter_phase(scene, Phase::climb);
   return want;
 }
