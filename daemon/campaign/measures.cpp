@@ -15,9 +15,9 @@ constexpr double kNoFigure = std::numeric_limits<double>::quiet_NaN();
 constexpr double kWorseRatio = 1.02;  // than a command that stands still
 
 std::size_t place_of(const Outline& outline, Scenario scenario, const std::string& name) {
-  const std::vector<Column> columns = columns_of(outline, scenario);
+  const std::vector<RunColumn> columns = columns_of(outline, scenario);
   const auto found =
-      std::find_if(columns.begin(), columns.end(), [&name](const Column& c) { return c.name == name; });
+      std::find_if(columns.begin(), columns.end(), [&name](const RunColumn& c) { return c.name == name; });
   return static_cast<std::size_t>(found - columns.begin());
 }
 

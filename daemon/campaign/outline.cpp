@@ -66,8 +66,8 @@ std::string step_label(const Outline& outline, std::size_t target) {
   return number_text(from) + " to " + number_text(outline.step_targets_pa[target]) + " Pa";
 }
 
-std::vector<Column> columns_of(const Outline& outline, Scenario scenario) {
-  std::vector<Column> columns;
+std::vector<RunColumn> columns_of(const Outline& outline, Scenario scenario) {
+  std::vector<RunColumn> columns;
   if (scenario == Scenario::gusts)
     for (const char* name : kGustColumns) columns.push_back({name});
   if (scenario == Scenario::tests)

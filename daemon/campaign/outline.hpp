@@ -48,10 +48,10 @@ struct Job {
 [[nodiscard]] std::vector<Job> jobs_of(const Outline& outline);
 
 /// A figure of a run.
-struct Column {
+struct RunColumn {
   std::string name;  ///< with its unit at the end
 };
-[[nodiscard]] std::vector<Column> columns_of(const Outline& outline, Scenario scenario);
+[[nodiscard]] std::vector<RunColumn> columns_of(const Outline& outline, Scenario scenario);
 
 /// "0 to 10 Pa" of the step to a target.
 [[nodiscard]] std::string step_label(const Outline& outline, std::size_t target);

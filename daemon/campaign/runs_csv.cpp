@@ -27,7 +27,7 @@ std::string runs_csv(const Outline& outline, const Rows& rows) {
     const bool is_run =
         std::any_of(jobs.begin(), jobs.end(), [&](const Job& job) { return job.scenario == scenarios[s]; });
     if (!is_run) continue;
-    for (const Column& column : columns_of(outline, scenarios[s])) {
+    for (const RunColumn& column : columns_of(outline, scenarios[s])) {
       const auto known = std::find(names.begin(), names.end(), column.name);
       places[s].push_back(static_cast<std::size_t>(known - names.begin()));
       if (known == names.end()) names.push_back(column.name);
