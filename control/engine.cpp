@@ -93,6 +93,7 @@ RegulatorInput regulator_input(const EngineConfig& config, const std::array<FanC
   in.fresh = seen.sight.fresh;
   in.stamp_ns = s.now_ns;
   in.measured_pa = s.induced_pa;
+  in.swings = s.guard.swings;
   in.last_applied_frac = s.applied_frac;
   in.min_demand_frac = config.fans[0].min_demand_frac;
   in.max_demand_frac = std::min(config.limits.demand_max_frac, config.fans[0].max_demand_frac);

@@ -23,6 +23,7 @@ struct RegulatorInput {
   bool fresh = false;    ///< measured_pa is a new accepted reading
   std::int64_t stamp_ns = 0;
   double measured_pa = 0;
+  int swings = 0;                ///< of the demand in a row, as the guard counts them
   double last_applied_frac = 0;  ///< after every later limit, the guard's included
   double min_demand_frac = 0;
   double max_demand_frac = 1;

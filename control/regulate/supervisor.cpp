@@ -10,15 +10,21 @@ namespace {
 // well.
 constexpr double kDistrust = 25;
 constexpr double kTrustAgain = 4;
-constexpr double kTrustTime = 10;  // s
+constexpr double kTrustTime = 10;   // s
+constexpr int kSwingsDistrust = 4;  // of the demand to and fro: half of what the guard bears
+constexpr double kSwungTime = 60;   // s for which the plain law drives after them
 constexpr double kLongestTick = 0.5;
 constexpr double kShortestTick = 0.02;
 constexpr double kLeastDemand = 1e-6;  // a demand of 0 would mean that none is kept
 
-void judge(SupervisorState& s, const PlantFilter& f, double dt_s) {
+void judge(SupervisorState& s, const PlantFilter& f, int swings, double dt_s) {
   const double surprise = std::max(f.surprise[0], f.surprise[1]);
   if (!(surprise < kDistrust)) s.trusted = false;
   s.sound_s = surprise < kTrustAgain ? s.sound_s + dt_s : 0;
+  if (s.model_drives && swings >= kSwingsDistrust) {
+    s.trusted = false;
+    s.sound_s = kTrustTime - kSwungTime;
+  }
   if (!s.trusted && s.sound_s >= kTrustTime) s.trusted = true;
 }
 
@@ -60,7 +66,7 @@ RegulatorOutput by_model(const RegulatorSpec& spec, SupervisorState& s, Regulato
 
 RegulatorOutput supervisor_step(const RegulatorSpec& spec, SupervisorState& s, const RegulatorInput& in,
                                 const PlantModel& model, const PlantFilter& filter) noexcept {
-  judge(s, filter, in.dt_s);
+  judge(s, filter, in.swings, in.dt_s);
   const bool may = spec.law == RegulatorLaw::model && s.trusted && filter.started && in.drive;
   if (!in.drive) s.model = ModelState{.trim_speed = s.model.trim_speed};
   if (!may || in.keep_frac > 0) {

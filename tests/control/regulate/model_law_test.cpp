@@ -191,6 +191,20 @@ TEST(Supervisor, FallsBackToThePlainLawWithoutABumpAndReturns) {
   EXPECT_LT(farthest, 3);
 }
 
+TEST(Supervisor, FallsBackWhereTheDemandSwingsBeforeTheGuardHasToStopIt) {
+  LawLoop loop(-1.5);
+  Supervised run(loop);
+  for (int i = 0; i < 200; ++i) (void)run.tick(30);
+  run.in.swings = 4;
+  (void)run.tick(30);
+  EXPECT_FALSE(run.state.model_drives);
+  run.in.swings = 0;
+  for (int i = 0; i < 500; ++i) (void)run.tick(30);
+  EXPECT_FALSE(run.state.model_drives) << "for a minute";
+  for (int i = 0; i < 200; ++i) (void)run.tick(30);
+  EXPECT_TRUE(run.state.model_drives);
+}
+
 TEST(Supervisor, KeepsADemandThatIsToBeKept) {
   LawLoop loop(-1.5);
   Supervised run(loop);
