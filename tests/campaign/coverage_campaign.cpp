@@ -2,20 +2,19 @@
 // truth, how far off the results are, and how long a test takes.
 //   coverage_campaign [--runs N] [--seed FIRST] [--wind M_S]... [--procedure FILE]...
 #include <algorithm>
-#include <atomic>
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
 #include <cstring>
 #include <random>
 #include <string>
-#include <thread>
 #include <vector>
 
 #include "control/analysis/density_correction.hpp"
 #include "daemon/config/load_procedure.hpp"
 #include "sim/house_truth.hpp"
 #include "sim/random_house.hpp"
+#include "tests/campaign/on_all_cores.hpp"
 #include "tests/engine/closed_loop.hpp"
 #include "tests/engine/procedures.hpp"
 
@@ -185,17 +184,8 @@ void print_row(const std::string& name, double wind_m_s, const std::vector<Outco
 }
 
 std::vector<Outcome> all_tests(const Options& o, double wind_m_s, const control::ProcedureSpec& procedure) {
-  std::vector<Outcome> outcomes(static_cast<std::size_t>(o.runs));
-  std::atomic<int> next{0};
-  std::vector<std::thread> workers;
-  for (unsigned t = 0; t < std::max(1U, std::thread::hardware_concurrency()); ++t)
-    workers.emplace_back([&] {
-      for (int i = next++; i < o.runs; i = next++)
-        outcomes[static_cast<std::size_t>(i)] =
-            test_of(o.seed + static_cast<std::uint64_t>(i), wind_m_s, procedure);
-    });
-  for (std::thread& worker : workers) worker.join();
-  return outcomes;
+  return on_all_cores<Outcome>(o.runs, o.seed,
+                               [&](std::uint64_t seed) { return test_of(seed, wind_m_s, procedure); });
 }
 
 /// What many do: eight stations of 30 s in chased pressure, 30 s of zero-flow pressure, judged by the line.

@@ -4,18 +4,17 @@
 // --fitted is what the run finds fitted, 0 the largest; --house 1 prints every house that went amiss.
 #include <algorithm>
 #include <array>
-#include <atomic>
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
 #include <random>
 #include <string>
-#include <thread>
 #include <vector>
 
 #include "control/physics/flow_element.hpp"
 #include "daemon/config/load_procedure.hpp"
 #include "sim/random_house.hpp"
+#include "tests/campaign/on_all_cores.hpp"
 #include "tests/engine/closed_loop.hpp"
 #include "tests/engine/procedures.hpp"
 
@@ -182,17 +181,8 @@ Outcome run_of(std::uint64_t seed, double wind_m_s, const control::ProcedureSpec
 }
 
 std::vector<Outcome> all_runs(const Options& o, double wind_m_s, const control::ProcedureSpec& procedure) {
-  std::vector<Outcome> outcomes(static_cast<std::size_t>(o.runs));
-  std::atomic<int> next{0};
-  std::vector<std::thread> workers;
-  for (unsigned t = 0; t < std::max(1U, std::thread::hardware_concurrency()); ++t)
-    workers.emplace_back([&] {
-      for (int i = next++; i < o.runs; i = next++)
-        outcomes[static_cast<std::size_t>(i)] =
-            run_of(o.seed + static_cast<std::uint64_t>(i), wind_m_s, procedure, o.fitted);
-    });
-  for (std::thread& worker : workers) worker.join();
-  return outcomes;
+  return on_all_cores<Outcome>(
+      o.runs, o.seed, [&](std::uint64_t seed) { return run_of(seed, wind_m_s, procedure, o.fitted); });
 }
 
 struct Sums {
