@@ -75,10 +75,10 @@ void turn_wheel(PlantFilter& f, const PlantModel& m, double demand, double dt, M
 
 /// The zone's pressure over a part of a step; its row of slopes.
 ZoneStep fill_zone(PlantFilter& f, const PlantModel& m, double speed, double dt, Matrix& slopes) {
-  const ZoneStep z =
-      zone_step(m, {speed, f.x[kP], f.x[kW], f.x[kL], f.x[kE], std::exp(f.x[kCz]), f.flow_m3_s}, dt);
+  const double compliance = std::exp(f.x[kCz]);
+  const ZoneStep z = zone_step(m, {speed, f.x[kP], f.x[kW], f.x[kL], f.x[kE], compliance, f.flow_m3_s}, dt);
   f.flow_m3_s = z.fan.flow_m3_s;
-  const double per_flow = z.settle_s / z.compliance_m3_pa;
+  const double per_flow = z.settle_s / compliance;
   constexpr double least_pa = 0.3;
   const double size = std::max(std::abs(f.x[kP] - f.x[kW]), least_pa);
   slopes(kP, kP) = 1 - z.settle_s * z.pull_per_s;

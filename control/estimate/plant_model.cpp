@@ -32,7 +32,6 @@ ZoneStep zone_step(const PlantModel& m, const ZoneInput& in, double dt_s) noexce
     out.fan =
         fan_flow(*m.curve, *m.restriction, in.speed_frac, in.pressure_pa + m.fan_offset_pa, in.near_m3_s);
   out.leak = leak_flow(in.level, in.exponent, in.pressure_pa - in.wind_pa);
-  out.compliance_m3_pa = in.compliance_m3_pa;
   out.pull_per_s = (out.leak.per_pa - m.fans * out.fan.per_pa) / in.compliance_m3_pa;
   out.rate_pa_s = (m.fans * out.fan.flow_m3_s - out.leak.m3_s) / in.compliance_m3_pa;
   out.settle_s = lag_share(dt_s, 1 / out.pull_per_s) / out.pull_per_s;

@@ -42,7 +42,6 @@ inline constexpr double kPlantPivotPa = 20;
 struct ZoneStep {
   FanFlow fan;
   LeakFlow leak;
-  double compliance_m3_pa = 0;
   double pull_per_s = 0;  ///< 1 over the zone's time constant, the fan's give included
   double settle_s = 0;    ///< the step's weight: dt_s where the zone is slow
   double rate_pa_s = 0;   ///< at the begin of the step
