@@ -6,14 +6,15 @@ leeward_room(daemon/report DEPS control daemon/words daemon/recorder)
 leeward_room(daemon/document DEPS control daemon/words daemon/config daemon/recorder daemon/report
   LIBS PkgConfig::PANGOCAIRO)
 leeward_room(daemon/client LIBS Boost::headers nlohmann_json::nlohmann_json Threads::Threads)
-leeward_room(daemon/api DEPS control daemon/words daemon/config daemon/recorder daemon/report daemon/document
+leeward_room(daemon/access DEPS control daemon/config daemon/recorder LIBS PkgConfig::GLIB)
+leeward_room(daemon/api DEPS control daemon/access daemon/words daemon/config daemon/recorder daemon/report daemon/document
   LIBS Boost::headers Threads::Threads)
 leeward_room(daemon/rig DEPS sim daemon/config daemon/devices daemon/client LIBS PkgConfig::MODBUS Threads::Threads)
 leeward_room(daemon/service DEPS control daemon/devices daemon/recorder daemon/api daemon/client LIBS spdlog::spdlog Threads::Threads)
 leeward_room(daemon/tune DEPS control sim daemon/config daemon/words)
 leeward_room(daemon/campaign DEPS sim/campaign daemon/words daemon/config daemon/document LIBS Threads::Threads)
 leeward_room(daemon/cli DEPS daemon/service daemon/tune daemon/rig daemon/client daemon/report daemon/document
-  daemon/campaign)
+  daemon/campaign LIBS PkgConfig::QRENCODE)
 
 if(EXISTS ${CMAKE_SOURCE_DIR}/daemon/main.cpp)
   add_executable(leeward ${CMAKE_SOURCE_DIR}/daemon/main.cpp)

@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "daemon/api/access_desk.hpp"
 #include "daemon/api/backend.hpp"
 #include "daemon/api/http_message.hpp"
 #include "daemon/recorder/run_store.hpp"
@@ -14,6 +15,7 @@ struct ApiContext {
   Backend& backend;
   RunStore runs;
   std::string version;
+  AccessDesk* desk = nullptr;  ///< of the thread that serves the sockets; nobody else may touch it
 };
 
 /// The parts of the path that a route leaves open, in order.

@@ -1,8 +1,11 @@
 #include "daemon/api/api_server.hpp"
 
+#include <pwd.h>
+#include <sys/socket.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include <array>
 #include <chrono>
 #include <thread>
 
@@ -34,10 +37,22 @@ constexpr std::chrono::milliseconds kTimeToSayGoodbye{100};
 tl::unexpected<Error> failed(Errc code, const char* field, std::string text) {
   return tl::unexpected(Error{code, field, std::move(text)});
 }
+/// Who runs the program at the other end of a Unix socket.
+std::string user_of(int socket) {
+  ucred credentials{};
+  socklen_t size = sizeof credentials;
+  if (::getsockopt(socket, SOL_SOCKET, SO_PEERCRED, &credentials, &size) != 0) return "unknown";
+  std::array<char, 1024> text{};
+  passwd entry{};
+  passwd* found = nullptr;
+  const int error = ::getpwuid_r(credentials.uid, &entry, text.data(), text.size(), &found);
+  return error == 0 && found != nullptr ? found->pw_name : std::to_string(credentials.uid);
+}
 }  // namespace
 
 struct ApiServer::Parts {
-  explicit Parts(const Router& router, EventHub& hub) : shared{.router = router, .hub = hub} {}
+  Parts(const Router& router, EventHub& hub, AccessDesk& desk)
+      : shared{.router = router, .hub = hub, .desk = desk} {}
 
   Result<void> listen_unix(const std::string& path) {
     if (path.size() > kMaxSocketPath)
@@ -55,7 +70,7 @@ struct ApiServer::Parts {
   }
 
   Result<void> listen_tcp(const ListenOptions& options) {
-    if (options.token.empty()) return failed(Errc::conflict, "listen.token_file", "TCP needs a token file");
+    if (!shared.desk.gate) return failed(Errc::conflict, "listen.token_file", "TCP needs a token file");
     error_code error;
     tcp::resolver resolver(io);
     const auto found = resolver.resolve(options.tcp_host, std::to_string(options.tcp_port), error);
@@ -70,10 +85,22 @@ struct ApiServer::Parts {
       return failed(Errc::io, "listen.tcp_port",
                     "cannot listen on " + options.tcp_host + ":" + std::to_string(options.tcp_port) + ": " +
                         error.message());
-    shared.token = options.token;
     shared.own_names = names_of_this_host();
     shared.own_names.push_back(options.tcp_host);
+    shared.own_names.insert(shared.own_names.end(), options.names.begin(), options.names.end());
     return {};
+  }
+
+  void start_session(tcp::socket socket) {
+    error_code ignored;
+    Peer peer{.is_tcp = true, .address = socket.remote_endpoint(ignored).address().to_string()};
+    socket.set_option(tcp::no_delay(true), ignored);
+    start_http_session(ApiSocket(std::move(socket)), std::move(peer), shared);
+  }
+
+  void start_session(stream_protocol::socket socket) {
+    Peer peer{.user = user_of(socket.native_handle())};
+    start_http_session(ApiSocket(std::move(socket)), std::move(peer), shared);
   }
 
   template <class Acceptor>
@@ -81,8 +108,7 @@ struct ApiServer::Parts {
     acceptor.async_accept([this, &acceptor, is_tcp, &pause](error_code error, auto socket) {
       if (error == asio::error::operation_aborted) return;
       const std::size_t limit = is_tcp ? kMaxConnections - kKeptForUnixSocket : kMaxConnections;
-      if (!error && shared.connections < limit)
-        start_http_session(ApiSocket(std::move(socket)), is_tcp, shared);
+      if (!error && shared.connections < limit) start_session(std::move(socket));
       if (!error) return accept(acceptor, is_tcp, pause);
       // Out of descriptors, most likely: trying again at once would only burn the processor.
       pause.expires_after(std::chrono::milliseconds(50));
@@ -104,7 +130,8 @@ struct ApiServer::Parts {
   std::thread thread;
 };
 
-ApiServer::ApiServer(const Router& router, EventHub& hub) : parts_(std::make_unique<Parts>(router, hub)) {}
+ApiServer::ApiServer(const Router& router, EventHub& hub, AccessDesk& desk)
+    : parts_(std::make_unique<Parts>(router, hub, desk)) {}
 
 ApiServer::~ApiServer() { stop(); }
 

@@ -4,8 +4,10 @@
 #include <functional>
 #include <memory>
 #include <string>
+#include <vector>
 
 #include "control/result.hpp"
+#include "daemon/api/access_desk.hpp"
 #include "daemon/api/event_hub.hpp"
 #include "daemon/api/router.hpp"
 
@@ -14,18 +16,19 @@ namespace leeward::daemon {
 struct ListenOptions {
   std::string socket_path;  ///< mode 0600; a leftover of a dead daemon is replaced
   std::string tcp_host;
-  int tcp_port = -1;  ///< below 0: no TCP; 0: any free one
-  std::string token;  ///< of TCP; must not be empty there
+  int tcp_port = -1;                 ///< below 0: no TCP; 0: any free one
+  std::vector<std::string> names{};  ///< it is called by, beside its own and its addresses
 };
 
 class ApiServer {
  public:
-  ApiServer(const Router& router, EventHub& hub);
+  /// @param desk  used by the serving thread alone once start() was called; its gate is that of TCP
+  ApiServer(const Router& router, EventHub& hub, AccessDesk& desk);
   ~ApiServer();
   ApiServer(const ApiServer&) = delete;
   ApiServer& operator=(const ApiServer&) = delete;
 
-  /// Errors   io with field "socket" or "listen.tcp_host"; conflict for TCP without a token
+  /// Errors   io with field "socket" or "listen.tcp_host"; conflict for TCP without a gate
   [[nodiscard]] control::Result<void> listen(const ListenOptions& options);
   [[nodiscard]] int tcp_port() const;
   void start();

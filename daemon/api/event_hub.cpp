@@ -15,9 +15,7 @@ constexpr std::size_t kMaxWaiting = 256;  ///< of one reader
 StreamItem make_item(std::int64_t id, const StreamMessage& message) {
   nlohmann::json data = message.data;
   make_plain(data);
-  auto text = std::make_shared<const std::string>("id: " + std::to_string(id) + "\nevent: " + message.name +
-                                                  "\ndata: " + json_text(data) + "\n\n");
-  return {id, message.name == "sample", std::move(text)};
+  return {id, message.name == "sample", message.name, std::make_shared<const std::string>(json_text(data))};
 }
 }  // namespace
 
@@ -81,9 +79,7 @@ std::shared_ptr<StreamQueue> EventHub::subscribe(std::optional<std::int64_t> las
   if (last_event_id) {
     const bool from_elsewhere = *last_event_id < first_id_ - 1 || *last_event_id >= next_id_;
     if (from_elsewhere || *last_event_id < newest_lost_id_)
-      queue->push({next_id_, false,
-                   std::make_shared<const std::string>(
-                       "event: gap\ndata: {\"reason\":\"events before this are gone\"}\n\n")});
+      queue->push(gap_item("events before this are gone"));
     for (const StreamItem& item : recent_)
       if (from_elsewhere || item.id > *last_event_id) queue->push(item);
   }

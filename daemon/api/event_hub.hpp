@@ -37,6 +37,8 @@ class EventHub {
                                                        std::function<void()> wake);
   void unsubscribe(const std::shared_ptr<StreamQueue>& queue);
   [[nodiscard]] std::size_t reader_count() const { return readers_.size(); }
+  /// Of the newest event; one before the first where there is none yet.
+  [[nodiscard]] std::int64_t last_id() const { return next_id_ - 1; }
 
  private:
   struct Reader {

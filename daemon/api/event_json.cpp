@@ -1,5 +1,7 @@
 #include "daemon/api/event_json.hpp"
 
+#include <cmath>
+
 #include "daemon/api/result_of.hpp"
 #include "daemon/api/status_json.hpp"
 #include "daemon/words/names.hpp"
@@ -133,6 +135,11 @@ StreamMessage sample_message(const Snapshot& now, const control::EngineConfig& c
            {"reference_pa", now.trace.reference_pa},
            {"fans", std::move(fans)},
            {"flow_m3_s", std::move(total_flow)},
+           {"unrest_pa", std::isfinite(now.unrest_pa) ? json(now.unrest_pa) : json(nullptr)},
+           {"countdown_s", countdown_json(now)},
+           {"phase_left_s", phase_left_json(now)},
+           {"run_left_s", run_left_json(now)},
+           {"estimates", estimates_json(now)},
            {"device", name_of(now.sample.device)}}};
 }
 }  // namespace

@@ -6,6 +6,8 @@
 #include <utility>
 #include <vector>
 
+#include "daemon/access/caller.hpp"
+
 namespace leeward::daemon {
 
 struct ApiRequest {
@@ -15,6 +17,10 @@ struct ApiRequest {
   std::string content_type;
   std::string body;
   bool is_local = false;  ///< came over the Unix socket: who asks is on this machine
+  Caller caller{.role = Role::operating};
+  std::string address{};          ///< of the other end on TCP
+  std::string origin{};           ///< of the page that sent it; empty: no page did
+  std::string idempotency_key{};  ///< empty: none was given
 };
 
 struct ApiResponse {
@@ -22,6 +28,7 @@ struct ApiResponse {
   std::string content_type = "application/json";
   std::string body;
   std::vector<std::pair<std::string, std::string>> headers;
+  bool may_be_kept = false;  ///< by the client, which asks with its entity tag whether it still holds
 };
 
 /// Called once, from any thread.

@@ -1,20 +1,13 @@
 #include "daemon/api/http_security.hpp"
 
 #include <arpa/inet.h>
-#include <fcntl.h>
-#include <sys/stat.h>
 #include <unistd.h>
 
 #include <algorithm>
 #include <array>
-#include <cerrno>
-#include <cstring>
 
 namespace leeward::daemon {
 namespace {
-using control::Errc;
-using control::Error;
-
 std::string_view without_port(std::string_view host) {
   if (host.starts_with('[')) return host.substr(0, host.find(']') + 1);
   return host.substr(0, host.find(':'));
@@ -34,34 +27,7 @@ std::string lower(std::string_view text) {
   return out;
 }
 
-tl::unexpected<Error> token_error(Errc code, const std::string& path, const std::string& text) {
-  return tl::unexpected(Error{code, "listen.token_file", path + " " + text});
-}
-
-std::string read_small(int fd) {
-  std::array<char, 1024> bytes{};
-  const ssize_t got = ::read(fd, bytes.data(), bytes.size());
-  std::string text(bytes.data(), got > 0 ? static_cast<std::size_t>(got) : 0);
-  while (!text.empty() && (text.back() == '\n' || text.back() == '\r' || text.back() == ' ')) text.pop_back();
-  return text;
-}
 }  // namespace
-
-bool same_secret(std::string_view a, std::string_view b) {
-  // The length of the expected secret shows in the time, its bytes do not.
-  unsigned char differs = a.size() == b.size() ? 0 : 1;
-  for (std::size_t i = 0; i < b.size(); ++i) {
-    const char given = i < a.size() ? a[i] : '\0';
-    differs = static_cast<unsigned char>(differs | (given ^ b[i]));
-  }
-  return differs == 0;
-}
-
-bool token_matches(std::string_view authorization, std::string_view token) {
-  constexpr std::string_view kScheme = "bearer ";
-  if (token.empty() || lower(authorization.substr(0, kScheme.size())) != kScheme) return false;
-  return same_secret(authorization.substr(kScheme.size()), token);
-}
 
 std::optional<Problem> check_host(std::string_view host, const std::vector<std::string>& own_names) {
   const std::string name = lower(without_port(host));
@@ -69,11 +35,14 @@ std::optional<Problem> check_host(std::string_view host, const std::vector<std::
   for (const std::string& own : own_names)
     if (lower(own) == name) return std::nullopt;
   return Problem{421, "wrong_host", "this daemon does not answer to the name " + name, "Host",
-                 "use its IP address, or set listen.tcp_host in the rig file to this name"};
+                 "use its IP address, or add the name to listen.names in the rig file"};
 }
 
 std::optional<Problem> check_origin(std::string_view origin, std::string_view host) {
-  if (origin.empty() || lower(origin) == "http://" + lower(host)) return std::nullopt;
+  const std::string own = lower(host);
+  const std::string given = lower(origin);
+  // Behind a proxy that adds TLS the browser says https, the host stays the same.
+  if (given.empty() || given == "http://" + own || given == "https://" + own) return std::nullopt;
   return Problem{403, "foreign_origin", "requests from the page at " + std::string(origin) + " are refused",
                  "Origin", "open the page from the daemon itself"};
 }
@@ -83,23 +52,6 @@ std::vector<std::string> names_of_this_host() {
   if (gethostname(name.data(), name.size() - 1) != 0 || name[0] == '\0') return {};
   const std::string plain(name.data());
   return {plain, plain + ".local"};
-}
-
-control::Result<std::string> read_token_file(const std::string& path) {
-  const int fd = ::open(path.c_str(), O_RDONLY | O_CLOEXEC | O_NOFOLLOW | O_NONBLOCK);
-  if (fd < 0) return token_error(Errc::io, path, std::string("cannot be opened: ") + std::strerror(errno));
-  struct stat info {};
-  const bool is_known = ::fstat(fd, &info) == 0 && S_ISREG(info.st_mode);
-  const std::string token = is_known ? read_small(fd) : std::string{};
-  ::close(fd);
-  if (!is_known) return token_error(Errc::io, path, "is not a regular file");
-  if (info.st_uid != ::geteuid()) return token_error(Errc::conflict, path, "belongs to another user");
-  if ((info.st_mode & 077) != 0)
-    return token_error(Errc::conflict, path, "can be read by others: chmod 600 it");
-  constexpr std::size_t kLeastBytes = 16;
-  if (token.size() < kLeastBytes)
-    return token_error(Errc::out_of_range, path, "holds less than 16 characters");
-  return token;
 }
 
 }  // namespace leeward::daemon

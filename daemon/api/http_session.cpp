@@ -7,10 +7,13 @@
 #include <boost/beast/core/basic_stream.hpp>
 #include <boost/beast/core/flat_buffer.hpp>
 #include <boost/beast/http.hpp>
+#include <boost/beast/websocket/rfc6455.hpp>
 
-#include "daemon/api/http_security.hpp"
+#include "daemon/api/admission.hpp"
+#include "daemon/api/entity_tag.hpp"
 #include "daemon/api/problem.hpp"
 #include "daemon/api/server_shared.hpp"
+#include "daemon/api/start_key.hpp"
 
 namespace leeward::daemon {
 namespace {
@@ -29,10 +32,10 @@ constexpr std::chrono::milliseconds kWrongTokenDelay{300};
 /// One connection: a request, its answer, the next one.
 class HttpSession : public std::enable_shared_from_this<HttpSession> {
  public:
-  HttpSession(ApiSocket socket, bool is_tcp, ServerShared& shared)
+  HttpSession(ApiSocket socket, Peer peer, ServerShared& shared)
       : shared_(shared),
         place_(std::make_shared<ConnectionPlace>(shared)),
-        is_tcp_(is_tcp),
+        peer_(std::move(peer)),
         stream_(std::move(socket)),
         timer_(stream_.get_executor()) {}
 
@@ -66,20 +69,34 @@ class HttpSession : public std::enable_shared_from_this<HttpSession> {
   void judge() {
     const Message& message = parser_->get();
     must_close_ = !message.keep_alive();
-    if (is_tcp_) {
-      const std::string_view host = message[http::field::host];
-      auto problem = check_host(host, shared_.own_names);
-      if (!problem) problem = check_origin(message[http::field::origin], host);
-      if (problem) return write(problem_response(*problem));
-      if (!token_matches(message[http::field::authorization], shared_.token)) return refuse_token();
-    }
-    if (message.method() == http::verb::get && path_of(message) == "/v1/stream") {
+    const RequestHead head{.method = message.method_string(),
+                           .path = path_of(message),
+                           .host = message[http::field::host],
+                           .origin = message[http::field::origin],
+                           .authorization = message[http::field::authorization],
+                           .cookie = message[http::field::cookie],
+                           .local_user = peer_.user,
+                           .address = peer_.address,
+                           .is_tcp = peer_.is_tcp};
+    const Needs needs = shared_.router.needs(head.method, head.path);
+    Admission admission =
+        admit(shared_.desk, head, needs, shared_.own_names, steady_now_s(), calendar_now_s());
+    if (admission.refusal) return refuse(*admission.refusal, admission.is_guess);
+    if (head.method == "GET" && head.path == "/v1/stream") {
       const std::string last_id(message["Last-Event-ID"]);
       return start_stream_session(stream_.release_socket(), last_id, shared_, place_);
     }
+    if (head.method == "GET" && head.path == "/v1/live") return go_live(std::move(admission.caller));
     ApiRequest request = to_request(message);
-    request.is_local = !is_tcp_;
+    request.caller = std::move(admission.caller);
     handle(std::move(request));
+  }
+
+  void go_live(Caller caller) {
+    if (!beast::websocket::is_upgrade(parser_->get()))
+      return write(problem_response({400, "not_a_websocket", "/v1/live speaks WebSocket only", "Upgrade",
+                                     "without one use GET /v1/stream"}));
+    start_live_session(stream_.release_socket(), parser_->release(), std::move(caller), shared_, place_);
   }
 
   static std::string_view path_of(const Message& message) {
@@ -87,7 +104,7 @@ class HttpSession : public std::enable_shared_from_this<HttpSession> {
     return target.substr(0, target.find('?'));
   }
 
-  static ApiRequest to_request(const Message& message) {
+  [[nodiscard]] ApiRequest to_request(const Message& message) const {
     ApiRequest request;
     request.method = message.method_string();
     request.path = path_of(message);
@@ -95,14 +112,21 @@ class HttpSession : public std::enable_shared_from_this<HttpSession> {
     if (request.path.size() < target.size()) request.query = target.substr(request.path.size() + 1);
     request.content_type = message[http::field::content_type];
     request.body = message.body();
+    request.is_local = !peer_.is_tcp;
+    request.address = peer_.address;
+    request.origin = message[http::field::origin];
+    request.idempotency_key = message["Idempotency-Key"];
     return request;
   }
 
   void handle(ApiRequest request) {
+    if (auto known = begin_start(shared_.desk, request)) return write(std::move(*known));
     const int number = ++exchange_;
-    auto reply = [self = shared_from_this(), number](ApiResponse response) {
+    if_none_match_ = parser_->get()[http::field::if_none_match];
+    auto reply = [self = shared_from_this(), number, asked = start_key(request)](ApiResponse response) {
       // Answers come from any thread; the socket belongs to this one.
-      auto deliver = [self, number, answer = std::move(response)]() mutable {
+      auto deliver = [self, number, asked, answer = std::move(response)]() mutable {
+        end_start(self->shared_.desk, asked, answer);
         self->answer(number, std::move(answer));
       };
       asio::post(self->stream_.get_executor(), std::move(deliver));
@@ -128,20 +152,20 @@ class HttpSession : public std::enable_shared_from_this<HttpSession> {
     if (number != exchange_) return;
     ++exchange_;
     timer_.cancel();
+    validate(response, if_none_match_);
     write(std::move(response));
   }
 
-  void refuse_token() {
+  void refuse(const Problem& problem, bool is_guess) {
+    ApiResponse response = problem_response(problem);
+    if (problem.status == 401) response.headers.emplace_back("WWW-Authenticate", "Bearer");
+    if (problem.status == 429) response.headers.emplace_back("Retry-After", "5");
+    if (!is_guess) return write(std::move(response));
     // Guessing shall be slow, and shall not cost us a thread.
     must_close_ = true;
     timer_.expires_after(kWrongTokenDelay);
-    timer_.async_wait([self = shared_from_this()](error_code error) {
-      if (error) return;
-      ApiResponse response =
-          problem_response({401, "wrong_token", "a bearer token is needed", "Authorization",
-                            "send the token of listen.token_file: Authorization: Bearer TOKEN"});
-      response.headers.emplace_back("WWW-Authenticate", "Bearer");
-      self->write(std::move(response));
+    timer_.async_wait([self = shared_from_this(), response = std::move(response)](error_code error) mutable {
+      if (!error) self->write(std::move(response));
     });
   }
 
@@ -150,7 +174,8 @@ class HttpSession : public std::enable_shared_from_this<HttpSession> {
     response_.version(11);
     response_.result(static_cast<unsigned>(response.status));
     response_.set(http::field::content_type, response.content_type);
-    response_.set(http::field::cache_control, "no-store");
+    response_.set(http::field::cache_control, response.may_be_kept ? "private, no-cache" : "no-store");
+    response_.set("Referrer-Policy", "no-referrer");
     response_.set("X-Content-Type-Options", "nosniff");
     for (const auto& [name, value] : response.headers) response_.set(name, value);
     response_.keep_alive(!must_close_);
@@ -188,20 +213,21 @@ class HttpSession : public std::enable_shared_from_this<HttpSession> {
 
   ServerShared& shared_;
   std::shared_ptr<ConnectionPlace> place_;
-  bool is_tcp_;
+  Peer peer_;
   beast::basic_stream<asio::generic::stream_protocol> stream_;
   asio::steady_timer timer_;
   beast::flat_buffer buffer_{kMaxHeaderBytes + kMaxBodyBytes + 4096};
   std::optional<http::request_parser<http::string_body>> parser_;
   http::response<http::string_body> response_;
   std::array<char, 4096> scratch_{};
+  std::string if_none_match_;
   int exchange_ = 0;
   bool must_close_ = false;
 };
 }  // namespace
 
-void start_http_session(ApiSocket socket, bool is_tcp, ServerShared& shared) {
-  std::make_shared<HttpSession>(std::move(socket), is_tcp, shared)->read();
+void start_http_session(ApiSocket socket, Peer peer, ServerShared& shared) {
+  std::make_shared<HttpSession>(std::move(socket), std::move(peer), shared)->read();
 }
 
 }  // namespace leeward::daemon

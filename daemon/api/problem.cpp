@@ -68,6 +68,8 @@ std::string_view status_title(int status) {
       return "Misdirected Request";
     case 422:
       return "Unprocessable Content";
+    case 429:
+      return "Too Many Requests";
     case 431:
       return "Request Header Fields Too Large";
     case 500:

@@ -4,6 +4,7 @@
 #include <optional>
 #include <string_view>
 
+#include "daemon/api/access_handlers.hpp"
 #include "daemon/api/ask_handlers.hpp"
 #include "daemon/api/command_handlers.hpp"
 #include "daemon/api/library_handlers.hpp"
@@ -11,6 +12,7 @@
 #include "daemon/api/report_handler.hpp"
 #include "daemon/api/run_handlers.hpp"
 #include "daemon/api/status_handlers.hpp"
+#include "daemon/api/trace_handler.hpp"
 
 namespace leeward::daemon {
 namespace {
@@ -20,30 +22,37 @@ struct Route {
   std::string_view method;
   std::string_view pattern;  ///< a segment `*` stands for any text
   Handler handler;
+  Needs needs;
   bool is_slow;
 };
 
 constexpr std::array kRoutes{
-    Route{"GET", "/v1/status", get_status, false},
-    Route{"GET", "/v1/healthz", get_healthz, false},
-    Route{"GET", "/v1/procedures", get_procedures, true},
-    Route{"GET", "/v1/procedures/*", get_procedure, true},
-    Route{"GET", "/v1/targets", get_targets, true},
-    Route{"POST", "/v1/baseline", post_baseline, false},
-    Route{"POST", "/v1/hold", post_hold, false},
-    Route{"POST", "/v1/climb", post_climb, false},
-    Route{"POST", "/v1/continue", post_continue, false},
-    Route{"POST", "/v1/stop", post_stop, false},
-    Route{"POST", "/v1/clear-trip", post_clear_trip, false},
-    Route{"GET", "/v1/asks", get_asks, false},
-    Route{"POST", "/v1/asks/*", post_ask, false},
-    Route{"GET", "/v1/runs", get_runs, true},
-    Route{"POST", "/v1/runs", post_run, true},
-    Route{"GET", "/v1/runs/*", get_run, true},
-    Route{"GET", "/v1/runs/*/result", get_run_result, true},
-    Route{"GET", "/v1/runs/*/samples.csv", get_run_samples, true},
-    Route{"GET", "/v1/runs/*/report.pdf", get_run_report, true},
-    Route{"POST", "/v1/runs/*/report.pdf", post_run_report, true},
+    Route{"GET", "/v1/status", get_status, Needs::reading, false},
+    Route{"GET", "/v1/healthz", get_healthz, Needs::reading, false},
+    Route{"GET", "/v1/session", get_session, Needs::reading, false},
+    Route{"POST", "/v1/session", post_session, Needs::nothing, false},
+    Route{"DELETE", "/v1/session", delete_session, Needs::nothing, false},
+    Route{"POST", "/v1/helm", post_helm, Needs::operating, false},
+    Route{"DELETE", "/v1/helm", delete_helm, Needs::operating, false},
+    Route{"GET", "/v1/procedures", get_procedures, Needs::reading, true},
+    Route{"GET", "/v1/procedures/*", get_procedure, Needs::reading, true},
+    Route{"GET", "/v1/targets", get_targets, Needs::reading, true},
+    Route{"POST", "/v1/baseline", post_baseline, Needs::helm, false},
+    Route{"POST", "/v1/hold", post_hold, Needs::helm, false},
+    Route{"POST", "/v1/climb", post_climb, Needs::helm, false},
+    Route{"POST", "/v1/continue", post_continue, Needs::helm, false},
+    Route{"POST", "/v1/stop", post_stop, Needs::operating, false},
+    Route{"POST", "/v1/clear-trip", post_clear_trip, Needs::helm, false},
+    Route{"GET", "/v1/asks", get_asks, Needs::reading, false},
+    Route{"POST", "/v1/asks/*", post_ask, Needs::operating, false},
+    Route{"GET", "/v1/runs", get_runs, Needs::reading, true},
+    Route{"POST", "/v1/runs", post_run, Needs::helm, true},
+    Route{"GET", "/v1/runs/*", get_run, Needs::reading, true},
+    Route{"GET", "/v1/runs/*/result", get_run_result, Needs::reading, true},
+    Route{"GET", "/v1/runs/*/trace", get_run_trace, Needs::reading, true},
+    Route{"GET", "/v1/runs/*/samples.csv", get_run_samples, Needs::reading, true},
+    Route{"GET", "/v1/runs/*/report.pdf", get_run_report, Needs::reading, true},
+    Route{"POST", "/v1/runs/*/report.pdf", post_run_report, Needs::reading, true},
 };
 
 std::string_view next_segment(std::string_view& path) {
@@ -102,6 +111,12 @@ void Router::handle(const ApiRequest& request, Reply reply) const {
     return route.handler(context_, request, *args, reply);
   }
   reply(no_route(request));
+}
+
+Needs Router::needs(std::string_view method, std::string_view path) const {
+  for (const Route& route : kRoutes)
+    if (route.method == method && match(route.pattern, path)) return route.needs;
+  return Needs::reading;
 }
 
 bool Router::is_slow(const ApiRequest& request) const {

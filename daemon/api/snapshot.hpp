@@ -3,6 +3,7 @@
 
 #include <array>
 #include <cstdint>
+#include <limits>
 #include <memory>
 #include <string>
 
@@ -34,6 +35,7 @@ struct Snapshot {
   control::RunState by_hand = control::RunState::none;  ///< how that of a hold or baseline stands
   std::array<bool, control::kMaxFans> is_cover_told{};  ///< somebody has said whether the fan is covered
   RecordingState recording = RecordingState::none;
+  double unrest_pa = std::numeric_limits<double>::quiet_NaN();  ///< of the building pressure, last 10 s
   std::int64_t ticks = 0;
   std::int64_t late_ticks = 0;       ///< periods missed since the start
   std::int64_t skipped_samples = 0;  ///< sample counts not seen since the start

@@ -2,6 +2,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include "daemon/api/access_handlers.hpp"
 #include "daemon/api/problem.hpp"
 #include "daemon/api/status_json.hpp"
 #include "daemon/words/names.hpp"
@@ -17,6 +18,7 @@ void get_status(const ApiContext& context, const ApiRequest&, const PathArgs&, c
   status["tick_age_s"] = context.backend.tick_age_s();
   const std::string error = context.backend.device_error();
   status["device_error"] = error.empty() ? nlohmann::json(nullptr) : nlohmann::json(error);
+  if (context.desk != nullptr) status["helm"] = helm_json(context.desk->helm, steady_now_s());
   reply(json_response(200, status));
 }
 

@@ -7,6 +7,8 @@
 
 #include <nlohmann/json.hpp>
 
+#include "daemon/api/plan_json.hpp"
+#include "daemon/report/run_left.hpp"
 #include "daemon/words/json.hpp"
 #include "daemon/words/names.hpp"
 #include "daemon/words/sentences.hpp"
@@ -28,6 +30,8 @@ json interval_json(double value, double relative_u) {
           {"high", value * std::exp(kCoverage * relative_u)}};
 }
 
+}  // namespace
+
 /// The house curve as learnt so far; nothing while it is only believed beforehand.
 json estimates_json(const Snapshot& snapshot) {
   const control::HouseCurve& house = snapshot.state.house;
@@ -42,6 +46,8 @@ json estimates_json(const Snapshot& snapshot) {
           {"n", {{"value", n}, {"low", n - n_margin}, {"high", n + n_margin}}},
           {"q50_m3_h", interval_json(q_m3_h, control::flow_relative_u_at(house, kReferencePa))}};
 }
+
+namespace {
 
 std::string_view recorder_word(RecordingState state) {
   if (state == RecordingState::recording) return "recording";
@@ -89,6 +95,19 @@ json induced_pressure_json(const Snapshot& snapshot) {
 
 json target_json(const Snapshot& snapshot) {
   return number_or_null(snapshot.state.target_pa > 0, snapshot.state.target_pa);
+}
+
+json countdown_json(const Snapshot& snapshot) {
+  return number_or_null(snapshot.state.countdown_s > 0, snapshot.state.countdown_s);
+}
+
+json phase_left_json(const Snapshot& snapshot) {
+  return number_or_null(snapshot.trace.phase_left_s > 0, snapshot.trace.phase_left_s);
+}
+
+json run_left_json(const Snapshot& snapshot) {
+  const auto left_s = run_left_s(snapshot.state, snapshot.trace.phase_left_s);
+  return left_s ? json(std::round(*left_s)) : json(nullptr);
 }
 
 json trip_json(const Snapshot& snapshot) {
@@ -166,11 +185,15 @@ json status_json(const Snapshot& snapshot, const control::EngineConfig& config) 
           {"building_pressure_pa", building_pressure_json(snapshot)},
           {"induced_pressure_pa", induced_pressure_json(snapshot)},
           {"zero_flow_pa", number_or_null(state.has_zero_flow, state.zero_flow_pa)},
+          {"unrest_pa", number_or_null(true, snapshot.unrest_pa)},
+          {"zero_flow_unrest_pa", number_or_null(state.has_zero_flow, state.zero_flow_sd_pa)},
           {"target_pa", target_json(snapshot)},
           {"direction", is_idle(snapshot) ? json(nullptr) : json(name_of(state.direction))},
           {"paused", state.sequencer.paused},
-          {"countdown_s", number_or_null(state.countdown_s > 0, state.countdown_s)},
-          {"phase_left_s", number_or_null(snapshot.trace.phase_left_s > 0, snapshot.trace.phase_left_s)},
+          {"countdown_s", countdown_json(snapshot)},
+          {"phase_left_s", phase_left_json(snapshot)},
+          {"run_left_s", run_left_json(snapshot)},
+          {"plan", plan_json(state)},
           {"fans", std::move(fans)},
           {"estimates", estimates_json(snapshot)},
           {"asks", asks_json(snapshot, config)},

@@ -22,6 +22,12 @@ namespace leeward::daemon {
 [[nodiscard]] nlohmann::json building_pressure_json(const Snapshot& snapshot);
 [[nodiscard]] nlohmann::json induced_pressure_json(const Snapshot& snapshot);
 [[nodiscard]] nlohmann::json target_json(const Snapshot& snapshot);
+/// Seconds: until the fan starts; of the present reading; of the run. null where there is none.
+[[nodiscard]] nlohmann::json countdown_json(const Snapshot& snapshot);
+[[nodiscard]] nlohmann::json phase_left_json(const Snapshot& snapshot);
+[[nodiscard]] nlohmann::json run_left_json(const Snapshot& snapshot);
+/// C, n and q50 as learnt so far, each {"value", "low", "high"} or null.
+[[nodiscard]] nlohmann::json estimates_json(const Snapshot& snapshot);
 /// UTC, as 2025-03-01T12:30:00Z
 [[nodiscard]] std::string utc_text(std::int64_t unix_ms);
 

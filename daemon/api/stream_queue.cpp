@@ -17,13 +17,12 @@ void StreamQueue::push(const StreamItem& item) {
   gap_due_ = true;
 }
 
-std::string StreamQueue::take() {
-  std::string text;
-  for (const StreamItem& item : items_) text += *item.text;
+std::vector<StreamItem> StreamQueue::take() {
+  std::vector<StreamItem> items(items_.begin(), items_.end());
   items_.clear();
-  if (gap_due_) text += "event: gap\ndata: {\"reason\":\"reader too slow\"}\n\n";
+  if (gap_due_) items.push_back(gap_item("reader too slow"));
   gap_due_ = false;
-  return text;
+  return items;
 }
 
 }  // namespace leeward::daemon

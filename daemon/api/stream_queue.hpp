@@ -2,19 +2,13 @@
 /// What waits to be sent to one reader of the event stream. Bounded: samples replace each other, the
 /// newest wins; anything else is kept in order, and a reader who lets too much of it pile up is lost.
 
-#include <cstdint>
+#include <cstddef>
 #include <deque>
-#include <memory>
-#include <string>
+#include <vector>
+
+#include "daemon/api/stream_item.hpp"
 
 namespace leeward::daemon {
-
-/// One event, already as text/event-stream.
-struct StreamItem {
-  std::int64_t id = 0;
-  bool is_sample = false;
-  std::shared_ptr<const std::string> text;
-};
 
 /// Not thread-safe: it belongs to the thread that serves its reader.
 class StreamQueue {
@@ -22,7 +16,7 @@ class StreamQueue {
   explicit StreamQueue(std::size_t capacity = 256) : capacity_(capacity) {}
   void push(const StreamItem& item);
   /// Takes all that waits, in order of the ids. After an overflow: a last `gap` event.
-  [[nodiscard]] std::string take();
+  [[nodiscard]] std::vector<StreamItem> take();
   [[nodiscard]] bool empty() const { return items_.empty() && !gap_due_; }
   [[nodiscard]] std::size_t size() const { return items_.size(); }
   /// Too much waited: the reader must be closed after what take() gave.

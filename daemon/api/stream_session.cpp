@@ -50,7 +50,7 @@ class StreamSession : public std::enable_shared_from_this<StreamSession> {
       if (queue_->overflowed()) close();
       return;
     }
-    outgoing_ = queue_->take();
+    outgoing_ = sse_text(queue_->take());
     write();
   }
 
@@ -112,13 +112,14 @@ class StreamSession : public std::enable_shared_from_this<StreamSession> {
   bool is_closed_ = false;
 };
 
-std::optional<std::int64_t> read_event_id(const std::string& text) {
+}  // namespace
+
+std::optional<std::int64_t> read_event_id(std::string_view text) {
   std::int64_t id = 0;
   const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), id);
   if (text.empty() || error != std::errc{} || end != text.data() + text.size()) return std::nullopt;
   return id;
 }
-}  // namespace
 
 void start_stream_session(ApiSocket socket, const std::string& last_event_id, ServerShared& shared,
                           std::shared_ptr<ConnectionPlace> place) {

@@ -32,6 +32,7 @@ class OptionTree {
     add_report();
     add_analyse();
     add_crew();
+    add_token();
     const auto [campaign, c] = add<CampaignCommand>("campaign", "runs the engine on many simulated houses");
     add_campaign_options(campaign, c);
     app_.require_subcommand(0, 1);
@@ -91,6 +92,8 @@ class OptionTree {
   void add_programs() {
     auto [serve, s] = add<ServeCommand>("serve", "the daemon");
     serve->add_option("--config", s->config, "rig file; without one the simulated rig");
+    serve->add_option("--listen", s->listen,
+                      "HOST:PORT on the network too, as 0.0.0.0:8787; the rig file's [listen] otherwise");
     auto [rig, r] = add<RigCommand>("rig", "virtual rig on Modbus TCP");
     rig->add_option("--house", r->house, "house file")->required();
     rig->add_option("--host", r->host, "address to listen on")->capture_default_str();
@@ -259,6 +262,21 @@ class OptionTree {
     auto [answer, a] = add<AnswerCommand>("answer", "answers an ask, after doing it");
     answer->add_option("ASK_ID", a->ask_id)->required();
     answer->add_option("ANSWER", a->answer, "done, or another one that the ask lists")->required();
+  }
+
+  void add_token() {
+    auto [token, t] =
+        add<TokenCommand>("token", "makes an access token for the network, shown once, also as a QR code");
+    auto* name = token->add_option("NAME", t->name, "of the device or script, as phone");
+    const std::map<std::string, bool> roles{{"operator", false}, {"viewer", true}};
+    token->add_option("--role", t->is_viewer, "operator or viewer; operator when not told")
+        ->transform(CLI::CheckedTransformer(roles));
+    auto* list = token->add_flag("--list", t->is_list, "name the tokens there are");
+    token->add_option("--revoke", t->revoke, "end the token of this name")->excludes(name)->excludes(list);
+    list->excludes(name);
+    token->add_option("--config", t->config, "rig file of the daemon, for its token file and address");
+    token->add_option("--file", t->file, "file of the hashed tokens");
+    token->add_option("--save", t->save, "write the token to this file as well, for --token-file");
   }
 
   CLI::App app_;

@@ -23,6 +23,18 @@ struct Target {
 
 struct ServeCommand {
   std::string config;  ///< empty: the simulated rig that comes with the program
+  std::string listen;  ///< HOST:PORT; empty: as the rig file says
+};
+/// Where a daemon listens when only "on the network" was said.
+inline constexpr int kUsualTcpPort = 8787;
+struct TokenCommand {
+  std::string name;
+  bool is_viewer = false;
+  bool is_list = false;
+  std::string revoke{};
+  std::string config{};  ///< rig file, for its token file and address
+  std::string file{};    ///< token file; empty: the rig's, or that of the state folder
+  std::string save{};    ///< where the token itself is to be written as well
 };
 struct RigCommand {
   std::string house;
@@ -139,7 +151,7 @@ using Command =
     std::variant<ServeCommand, RigCommand, CheckCommand, StatusCommand, WatchCommand, BaselineCommand,
                  HoldCommand, PlainCommand, RunCommand, AsksCommand, AnswerCommand, RunsCommand,
                  ResultCommand, ExportCommand, ReportCommand, ReplayCommand, ProceduresCommand,
-                 TargetsCommand, AnalyseCommand, TuneCommand, CampaignCommand, VersionCommand>;
+                 TargetsCommand, AnalyseCommand, TuneCommand, CampaignCommand, TokenCommand, VersionCommand>;
 
 /// What every command may be told.
 struct CommonOptions {

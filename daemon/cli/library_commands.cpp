@@ -15,11 +15,10 @@
 
 namespace leeward::daemon {
 namespace {
-using nlohmann::json;
 
 int list_all(const CommonOptions& common) {
   constexpr std::size_t name_width = 22;
-  json procedures = json::array();
+  nlohmann::json procedures = nlohmann::json::array();
   std::string text;
   for (const std::string& id : list_procedures()) {
     const auto procedure = load_named_procedure(id, default_config_directory());
@@ -62,7 +61,7 @@ int run_command(const ProceduresCommand& command, const CommonOptions& common) {
 int run_command(const TargetsCommand&, const CommonOptions& common) {
   auto targets = load_all_targets(default_config_directory());
   if (!targets) return report_failure(common.json, {exit_data, "bad_targets", to_text(targets.errors)});
-  json list = json::array();
+  nlohmann::json list = nlohmann::json::array();
   for (const control::TargetSpec& target : *targets.value) list.push_back(target_json(target));
   std::stable_sort(targets.value->begin(), targets.value->end(),
                    [](const auto& a, const auto& b) { return a.programme.view() < b.programme.view(); });

@@ -5,16 +5,15 @@
 
 namespace leeward::daemon {
 namespace {
-using nlohmann::json;
 
-json numbers_json(const std::vector<std::pair<std::string, double>>& numbers) {
-  json out = json::object();
+nlohmann::json numbers_json(const std::vector<std::pair<std::string, double>>& numbers) {
+  nlohmann::json out = nlohmann::json::object();
   for (const auto& [key, value] : numbers) out[key] = value;
   return out;
 }
 
-json conditions_json(const RunCommand& command, const BuildingFile& file) {
-  json out = numbers_json(file.given_conditions);
+nlohmann::json conditions_json(const RunCommand& command, const BuildingFile& file) {
+  nlohmann::json out = numbers_json(file.given_conditions);
   // The barometer outweighs the altitude, so the file's must not outweigh an altitude that was just given.
   if (command.conditions.contains("altitude_m")) out.erase("barometric_pa");
   for (const auto& [key, value] : command.conditions) out[key] = value;
@@ -22,7 +21,7 @@ json conditions_json(const RunCommand& command, const BuildingFile& file) {
 }
 
 /// "--indoor-c and --outdoor-c": those that are needed and not there.
-std::string missing_options(const json& conditions) {
+std::string missing_options(const nlohmann::json& conditions) {
   std::string missing;
   for (const auto& key : kConditionsKeys)
     if (key.rule.required && !conditions.contains(key.rule.key))
@@ -30,7 +29,7 @@ std::string missing_options(const json& conditions) {
   return missing;
 }
 
-std::vector<std::string> warnings_of(const Loaded<BuildingFile>& file, const json& conditions) {
+std::vector<std::string> warnings_of(const Loaded<BuildingFile>& file, const nlohmann::json& conditions) {
   std::vector<std::string> out;
   for (const FileError& warning : file.warnings) {
     // What the file leaves to the command line is judged below, both taken together.
@@ -46,7 +45,7 @@ std::vector<std::string> warnings_of(const Loaded<BuildingFile>& file, const jso
 }  // namespace
 
 Attempt<RunBody> run_body(const RunCommand& command, const Loaded<BuildingFile>& file) {
-  const json conditions = conditions_json(command, *file.value);
+  const nlohmann::json conditions = conditions_json(command, *file.value);
   if (const std::string missing = missing_options(conditions); !missing.empty())
     return tl::unexpected(Failure{exit_usage, "conditions_missing",
                                   "a result needs the air temperatures, and none are assumed: give " +

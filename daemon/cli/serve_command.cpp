@@ -1,6 +1,7 @@
+#include <charconv>
+
 #include "daemon/cli/output.hpp"
 #include "daemon/cli/run_commands.hpp"
-#include "daemon/cli/token_file.hpp"
 #include "daemon/client/socket_path.hpp"
 #include "daemon/config/config_directory.hpp"
 #include "daemon/config/load_rig.hpp"
@@ -28,19 +29,33 @@ SocketPath socket_of(const CommonOptions& common, const RigSpec& rig) {
   if (!rig.listen.socket_path.empty()) return {rig.listen.socket_path, false};
   return default_socket_path();
 }
+
+/// HOST:PORT, with [..] around an IPv6 address.
+bool read_listen_option(const std::string& text, ListenSpec& listen) {
+  const std::size_t colon = text.rfind(':');
+  if (colon == std::string::npos || colon == 0) return false;
+  const char* end = text.data() + text.size();
+  int port = 0;
+  const auto [stopped, error] = std::from_chars(text.data() + colon + 1, end, port);
+  if (error != std::errc{} || stopped != end || port < 1 || port > 65535) return false;
+  std::string host = text.substr(0, colon);
+  if (host.size() > 2 && host.front() == '[' && host.back() == ']') host = host.substr(1, host.size() - 2);
+  listen.tcp_host = host;
+  listen.tcp_port = port;
+  return true;
+}
 }  // namespace
 
 int run_command(const ServeCommand& command, const CommonOptions& common) {
   const std::string config =
       command.config.empty() ? default_config_directory() + "/rigs/simulated.toml" : command.config;
-  const auto rig = load_rig(config);
+  auto rig = load_rig(config);
   for (const FileError& warning : rig.warnings) print_progress("warning: " + to_text(warning));
   if (!rig)
     return report_failure(common.json,
                           {exit_config, "bad_config", to_text(rig.errors), "leeward check " + config});
-  if (rig.value->listen.tcp_port > 0)
-    if (const auto token = token_from(rig.value->listen.token_file); !token)
-      return report_failure(common.json, token.error());
+  if (!command.listen.empty() && !read_listen_option(command.listen, rig.value->listen))
+    return report_failure(common.json, {exit_usage, "usage", "--listen takes HOST:PORT, as 0.0.0.0:8787"});
   const SocketPath socket = socket_of(common, *rig.value);
   const ServeResult result = serve({*rig.value, socket.path, socket.is_shared_folder, common.json});
   if (result.end == ServeEnd::done) return exit_done;

@@ -10,13 +10,14 @@
 
 namespace leeward::daemon {
 namespace {
-using nlohmann::json;
 
-std::string pressure_of(const json& object, const char* key) { return pressure_text(number_at(object, key)); }
+std::string pressure_of(const nlohmann::json& object, const char* key) {
+  return pressure_text(number_at(object, key));
+}
 
-bool knows(const json& object, const char* key) { return std::isfinite(number_at(object, key)); }
+bool knows(const nlohmann::json& object, const char* key) { return std::isfinite(number_at(object, key)); }
 
-std::string fan_line(const json& fan) {
+std::string fan_line(const nlohmann::json& fan) {
   const bool is_on = true_at(fan, "enabled");
   std::string line = text_at(fan, "name") + ": " +
                      (is_on ? percent_text(number_at(fan, "demand_frac")) : std::string("off"));
@@ -27,7 +28,8 @@ std::string fan_line(const json& fan) {
   return line;
 }
 
-std::string interval_line(const json& estimates, const char* key, const char* title, const char* unit) {
+std::string interval_line(const nlohmann::json& estimates, const char* key, const char* title,
+                          const char* unit) {
   const auto it = estimates.find(key);
   if (it == estimates.end() || !it->is_object()) return {};
   return std::string(title) + ": " + figure_text(number_at(*it, "value"), unit) + " (" +
@@ -35,22 +37,22 @@ std::string interval_line(const json& estimates, const char* key, const char* ti
 }
 }  // namespace
 
-std::string ask_text_block(const std::string& before, const json& ask) {
+std::string ask_text_block(const std::string& before, const nlohmann::json& ask) {
   std::string answers;
   if (const auto it = ask.find("answers"); it != ask.end())
-    for (const json& answer : *it)
+    for (const nlohmann::json& answer : *it)
       if (answer.is_string()) answers += (answers.empty() ? "" : ", ") + answer.get<std::string>();
   return wrapped(before + text_at(ask, "id") + "  ", text_at(ask, "text") + " [" + answers + "]");
 }
 
-std::string asks_text(const json& asks) {
+std::string asks_text(const nlohmann::json& asks) {
   if (asks.empty()) return "nothing is asked";
   std::string text;
-  for (const json& ask : asks) text += ask_text_block("", ask);
+  for (const nlohmann::json& ask : asks) text += ask_text_block("", ask);
   return text;
 }
 
-std::string status_text(const json& status) {
+std::string status_text(const nlohmann::json& status) {
   std::string text = text_at(status, "sentence") + "\n";
   text += "phase: " + text_at(status, "phase");
   if (const std::string run = text_at(status, "run_id"); !run.empty()) text += ", run " + run;
@@ -61,7 +63,7 @@ std::string status_text(const json& status) {
   if (knows(status, "target_pa")) text += ", target " + pressure_of(status, "target_pa");
   text += "\n";
   if (const auto fans = status.find("fans"); fans != status.end())
-    for (const json& fan : *fans) text += fan_line(fan) + "\n";
+    for (const nlohmann::json& fan : *fans) text += fan_line(fan) + "\n";
   if (const auto estimates = status.find("estimates"); estimates != status.end()) {
     text += interval_line(*estimates, "q50_m3_h", "flow at 50 Pa", "m3/h");
     text += interval_line(*estimates, "n", "exponent", "");
@@ -74,10 +76,10 @@ std::string status_text(const json& status) {
   return text;
 }
 
-std::string runs_text(const json& runs) {
+std::string runs_text(const nlohmann::json& runs) {
   if (runs.empty()) return "there are no runs yet";
   std::string text;
-  for (const json& run : runs) {
+  for (const nlohmann::json& run : runs) {
     std::string line = left_in(text_at(run, "id"), 24) + left_in(text_at(run, "state"), 13) +
                        left_in(text_at(run, "procedure"), 14) + text_at(run, "building");
     line.erase(line.find_last_not_of(' ') + 1);
@@ -86,12 +88,12 @@ std::string runs_text(const json& runs) {
   return text;
 }
 
-std::string live_line(const json& sample) {
+std::string live_line(const nlohmann::json& sample) {
   std::string line = text_at(sample, "sentence");
   if (line.empty()) line = text_at(sample, "phase");
   line += " | " + pressure_of(sample, "building_pressure_pa");
   if (const auto fans = sample.find("fans"); fans != sample.end())
-    for (const json& fan : *fans)
+    for (const nlohmann::json& fan : *fans)
       line += " | " + (true_at(fan, "enabled") ? percent_text(number_at(fan, "demand_frac")) : "off");
   if (knows(sample, "flow_m3_s")) line += " | " + flow_text(number_at(sample, "flow_m3_s")) + " as read";
   return line;

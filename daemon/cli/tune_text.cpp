@@ -11,12 +11,10 @@
 namespace leeward::daemon {
 namespace {
 
-using nlohmann::json;
-
 constexpr const char* kMethods[] = {"relay", "step", "model"};
 constexpr const char* kRules[] = {"simc", "amigo", "amigo-pid"};
 
-json number(double v) { return std::isfinite(v) ? json(v) : json(nullptr); }
+nlohmann::json number(double v) { return std::isfinite(v) ? nlohmann::json(v) : nlohmann::json(nullptr); }
 
 std::string row(const char* name, const std::string& value, const std::string& note) {
   return left_in(name, 22) + left_in(value, 18) + note + "\n";
@@ -74,27 +72,27 @@ std::string loop_text(const TuneResult& r) {
   return out + trial_row("on the house, with it", r.after);
 }
 
-json trial_json(const HouseTrial& t) {
+nlohmann::json trial_json(const HouseTrial& t) {
   return {{"tripped", t.tripped},
           {"hold_sd_pa", number(t.unrest_pa)},
           {"overshoot_pa", number(t.overshoot_pa)},
-          {"settling_s", t.settling_s ? json(*t.settling_s) : json(nullptr)}};
+          {"settling_s", t.settling_s ? nlohmann::json(*t.settling_s) : nlohmann::json(nullptr)}};
 }
 
-json experiment_json(const TuneExperiment& e, double period_s) {
-  json out = {{"hold_demand_frac", e.rest.demand_frac},
-              {"hold_pa", e.rest.pressure_pa},
-              {"noise_pa", e.rest.noise_pa},
-              {"amplitude_frac", e.amplitude_frac},
-              {"lasted_s", e.lasted_s},
-              {"furthest_pa", e.furthest_pa},
-              {"step_residual_pa", e.residual_pa},
-              {"step_explained_frac", e.explained_frac},
-              {"relay", nullptr},
-              {"record",
-               {{"period_s", period_s},
-                {"demand_frac", e.record.demand_frac},
-                {"pressure_pa", e.record.pressure_pa}}}};
+nlohmann::json experiment_json(const TuneExperiment& e, double period_s) {
+  nlohmann::json out = {{"hold_demand_frac", e.rest.demand_frac},
+                        {"hold_pa", e.rest.pressure_pa},
+                        {"noise_pa", e.rest.noise_pa},
+                        {"amplitude_frac", e.amplitude_frac},
+                        {"lasted_s", e.lasted_s},
+                        {"furthest_pa", e.furthest_pa},
+                        {"step_residual_pa", e.residual_pa},
+                        {"step_explained_frac", e.explained_frac},
+                        {"relay", nullptr},
+                        {"record",
+                         {{"period_s", period_s},
+                          {"demand_frac", e.record.demand_frac},
+                          {"pressure_pa", e.record.pressure_pa}}}};
   if (e.relay)
     out["relay"] = {{"hysteresis_pa", e.hysteresis_pa},
                     {"amplitude_pa", e.relay->cycle.amplitude_pa},
@@ -121,7 +119,7 @@ std::string tune_text(const TuneOptions& o, const TuneResult& r) {
   return out;
 }
 
-json tune_json(const TuneOptions& o, const TuneResult& r) {
+nlohmann::json tune_json(const TuneOptions& o, const TuneResult& r) {
   return {{"pressure_pa", o.pressure_pa},
           {"bound_pa", o.bound_pa},
           {"house", std::string(o.house.name.view())},
@@ -147,7 +145,8 @@ json tune_json(const TuneOptions& o, const TuneResult& r) {
             {"overshoot_frac", number(r.trial.overshoot_frac)}}},
           {"house_before", trial_json(r.before)},
           {"house_after", trial_json(r.after)},
-          {"experiment", r.experiment ? experiment_json(*r.experiment, 1 / o.rig.sample_hz) : json(nullptr)},
+          {"experiment",
+           r.experiment ? experiment_json(*r.experiment, 1 / o.rig.sample_hz) : nlohmann::json(nullptr)},
           {"cautions", r.cautions}};
 }
 

@@ -79,8 +79,7 @@ void read_listen(TableReader& file, ListenSpec& listen) {
   table->text("tcp_host", listen.tcp_host, 253);
   table->integer("tcp_port", listen.tcp_port, kTcpPort);
   read_path(*table, "token_file", listen.token_file, kLongestPath);
-  if (listen.tcp_port > 0 && !table->has("token_file"))
-    table->conclude("token_file", "missing: with tcp_port set, a file with the access tokens is required");
+  table->texts("names", listen.names, 253, 10);
   table->finish();
 }
 

@@ -43,12 +43,13 @@ struct SimulatedSpec {
   std::uint64_t seed = 1;
 };
 
-/// Nothing listens on the network unless `tcp_port` is set; then a token file is required.
+/// Nothing listens on the network unless `tcp_port` is set; then every request needs a token.
 struct ListenSpec {
   std::string socket_path;  ///< empty: the default in the runtime directory
   std::string tcp_host = "127.0.0.1";
   int tcp_port = 0;
-  std::string token_file;
+  std::string token_file;          ///< of hashed tokens; empty: tokens.toml in the state folder
+  std::vector<std::string> names;  ///< that the daemon answers to, beside those of the machine
 };
 
 struct RigSpec {

@@ -256,6 +256,8 @@ void ControlLoop::publish(const control::Sample& sample, const control::StepOutp
   draft_.state = state_;
   if (!sample.out_of_turn) draft_.sample = sample;
   draft_.trace = output.trace;
+  recent_.add(output.trace.stamp_ns, output.trace.pressure_signed_pa, output.trace.pressure_good);
+  draft_.unrest_pa = recent_.unrest_pa();
   draft_.events = output.events;
   draft_.run_id = keeper_.run_id();
   draft_.is_run = is_run_recorded_;

@@ -14,6 +14,7 @@
 #include "daemon/api/backend.hpp"
 #include "daemon/devices/device.hpp"
 #include "daemon/service/cover_word.hpp"
+#include "daemon/service/recent_pressure.hpp"
 #include "daemon/service/recording_keeper.hpp"
 #include "daemon/service/request_queue.hpp"
 
@@ -76,6 +77,7 @@ class ControlLoop : public Backend {
   bool is_run_recorded_ = false;  ///< the open recording is a run's, not a hold's or baseline's
   bool said_broken_ = false;
   CoverWord covers_;
+  RecentPressure recent_;
   Snapshot draft_;  ///< what the next snapshot goes on from
 
   mutable std::mutex snapshot_mutex_;

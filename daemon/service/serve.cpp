@@ -8,8 +8,8 @@
 #include <ctime>
 #include <thread>
 
+#include "daemon/access/token_list.hpp"
 #include "daemon/api/api_server.hpp"
-#include "daemon/api/http_security.hpp"
 #include "daemon/devices/make_device.hpp"
 #include "daemon/recorder/run_store.hpp"
 #include "daemon/service/control_loop.hpp"
@@ -51,15 +51,24 @@ Result<RunStore> open_runs(const RigSpec& rig) {
   return runs;
 }
 
-Result<ListenOptions> listen_options(const ServeOptions& options) {
+/// Without TCP there is nothing to guard.
+Result<std::optional<Gate>> open_gate(const RigSpec& rig) {
+  if (rig.listen.tcp_port == 0) return std::nullopt;
+  auto path =
+      rig.listen.token_file.empty() ? default_token_path() : Result<std::string>(rig.listen.token_file);
+  if (!path) return tl::unexpected(path.error());
+  auto gate = Gate::open(*path);
+  if (!gate) return tl::unexpected(gate.error());
+  return std::optional<Gate>(std::move(*gate));
+}
+
+ListenOptions listen_options(const ServeOptions& options) {
   ListenOptions listen;
   listen.socket_path = options.socket_path;
   if (options.rig.listen.tcp_port == 0) return listen;
-  const auto token = read_token_file(options.rig.listen.token_file);
-  if (!token) return tl::unexpected(token.error());
   listen.tcp_host = options.rig.listen.tcp_host;
   listen.tcp_port = options.rig.listen.tcp_port;
-  listen.token = *token;
+  listen.names = options.rig.listen.names;
   return listen;
 }
 
@@ -101,8 +110,13 @@ std::int64_t calendar_ms() {
   return std::chrono::duration_cast<std::chrono::milliseconds>(now).count();
 }
 
+void say_network(EventLog& log, const RigSpec& rig, std::size_t tokens) {
+  log.info("listening on " + rig.listen.tcp_host + ":" + std::to_string(rig.listen.tcp_port) + ", " +
+           std::to_string(tokens) + " tokens" + (tokens == 0 ? "; make one: leeward token NAME" : ""));
+}
+
 /// All threads up, until a signal; all threads down, in the order in which they lean on each other.
-ServeResult run_until_signal(const ServeOptions& options, const RunStore& runs, const ListenOptions& listen) {
+ServeResult run_until_signal(const ServeOptions& options, const RunStore& runs, AccessDesk& desk) {
   const sigset_t signals = block_signals();  // before the first thread, which would inherit them
   const control::Engine engine(options.rig.engine);
   EventLog log(engine.config());
@@ -119,12 +133,13 @@ ServeResult run_until_signal(const ServeOptions& options, const RunStore& runs, 
     server_for_answers->post(std::move(job));
   };
   ControlLoop loop(engine, *device, keeper, std::move(loop_options));
-  ApiServer server(Router({loop, runs, std::string(kVersion)}), hub);
+  ApiServer server(Router({loop, runs, std::string(kVersion), &desk}), hub, desk);
   server_for_answers = &server;
-  if (auto listening = server.listen(listen); !listening) return failed(listening.error());
+  if (auto listening = server.listen(listen_options(options)); !listening) return failed(listening.error());
   std::thread control([&loop] { loop.run(); });
   server.start();
   log.info("listening on " + options.socket_path + ", recordings in " + runs.directory().string());
+  if (desk.gate) say_network(log, options.rig, desk.gate->token_count());
   say_ready(loop, options, runs.directory().string());
   int signal = 0;
   sigwait(&signals, &signal);
@@ -145,9 +160,11 @@ ServeResult serve(const ServeOptions& options) {
   if (!device_folder) return failed(device_folder.error());
   const auto locks = lock_rig(options.rig, options.socket_path, runs->directory(), *device_folder);
   if (!locks) return failed(locks.error());
-  const auto listen = listen_options(options);
-  if (!listen) return failed(listen.error());
-  return run_until_signal(options, *runs, *listen);
+  auto gate = open_gate(options.rig);
+  if (!gate) return failed(gate.error());
+  AccessDesk desk;
+  desk.gate = std::move(*gate);
+  return run_until_signal(options, *runs, desk);
 }
 
 }  // namespace leeward::daemon

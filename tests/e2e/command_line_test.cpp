@@ -13,18 +13,18 @@ nlohmann::json error_of(Process& process, int exit_code) {
   return nlohmann::json::parse(process.output(), nullptr, false).value("error", nlohmann::json::object());
 }
 
-TEST(CommandLine, ServeWithoutItsTokenFileIsAMatterOfConfiguration) {
+TEST(CommandLine, ServeRefusesATokenFileThatOthersCanRead) {
   const Folder folder;
   std::string rig = read_text(source("config/rigs/simulated.toml"));
   Bench::replace(rig, "../", source("config/"));
-  rig += "\n[listen]\ntcp_port = 18443\ntoken_file = \"token\"\n";
+  rig += "\n[listen]\ntcp_port = 18443\ntoken_file = \"tokens.toml\"\n";
+  std::filesystem::permissions(folder.write("tokens.toml", ""), std::filesystem::perms(0644));
 
   Process serve({binary(), "serve", "--config", folder.write("rig.toml", rig), "--socket",
                  folder / "api.sock", "--json"});
 
-  const nlohmann::json error = error_of(serve, 78);
-  EXPECT_NE(error.value("detail", "").find("the token file " + (folder / "token")), std::string::npos)
-      << error;
+  const nlohmann::json error = error_of(serve, 77);
+  EXPECT_NE(error.value("detail", "").find("can be read by others"), std::string::npos) << error;
 }
 
 TEST(CommandLine, ARunWithoutTemperaturesIsRefusedBeforeADaemonIsAsked) {

@@ -15,7 +15,8 @@ namespace leeward::daemon {
 
 class ApiFixture : public testing::Test {
  protected:
-  ApiFixture() : folder_(make_folder()), router_({backend_, RunStore::open(folder_).value(), "test"}) {
+  ApiFixture()
+      : folder_(make_folder()), router_({backend_, RunStore::open(folder_).value(), "test", &desk_}) {
     ::setenv("LEEWARD_CONFIG_DIR", LEEWARD_SOURCE_DIR "/config", 1);
   }
   ~ApiFixture() override { std::filesystem::remove_all(folder_); }
@@ -48,6 +49,7 @@ class ApiFixture : public testing::Test {
     return ::mkdtemp(pattern.data());
   }
 
+  AccessDesk desk_;
   FakeBackend backend_;
   std::filesystem::path folder_;
   Router router_;

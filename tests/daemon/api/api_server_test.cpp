@@ -4,60 +4,9 @@
 
 #include <thread>
 
-#include "tests/daemon/api/api_fixture.hpp"
-#include "tests/daemon/api/raw_connection.hpp"
+#include "tests/daemon/api/api_server_fixture.hpp"
 
 namespace leeward::daemon {
-namespace {
-const std::string kServerToken = "0123456789abcdef";
-
-std::string server_request(const std::string& head, const std::string& body = {}) {
-  std::string text = head + " HTTP/1.1\r\nHost: localhost\r\n";
-  if (!body.empty())
-    text += "Content-Type: application/json\r\nContent-Length: " + std::to_string(body.size()) + "\r\n";
-  return text + "\r\n" + body;
-}
-
-int server_status(const std::string& answer) {
-  return answer.size() > 12 && answer.starts_with("HTTP/1.1 ") ? std::stoi(answer.substr(9, 3)) : 0;
-}
-
-SnapshotPtr server_sample(std::int64_t stamp_ns) {
-  Snapshot snapshot;
-  snapshot.sample.stamp_ns = stamp_ns;
-  return std::make_shared<const Snapshot>(snapshot);
-}
-
-SnapshotPtr server_phase(std::int64_t stamp_ns) {
-  Snapshot snapshot;
-  snapshot.sample.stamp_ns = stamp_ns;
-  snapshot.events.push_back({.kind = control::EventKind::phase_changed});
-  return std::make_shared<const Snapshot>(snapshot);
-}
-}  // namespace
-
-class ApiServerSockets : public ApiFixture {
- protected:
-  void SetUp() override {
-    path_ = (folder_ / "api.sock").string();
-    ASSERT_TRUE(server_.listen({path_, "127.0.0.1", 0, kServerToken}).has_value());
-    server_.start();
-  }
-  std::string exchange(const std::string& bytes) const {
-    const RawConnection connection(path_);
-    connection.send(bytes);
-    return connection.read_until("}");
-  }
-  std::string exchange_tcp(const std::string& headers) const {
-    const RawConnection connection(server_.tcp_port());
-    connection.send("GET /v1/status HTTP/1.1\r\n" + headers + "Connection: close\r\n\r\n");
-    return connection.read_all();
-  }
-
-  EventHub hub_{backend_.config(), 1000};
-  ApiServer server_{router_, hub_};
-  std::string path_;
-};
 
 TEST_F(ApiServerSockets, AnswersOverAUnixSocketOfMode0600) {
   EXPECT_EQ(server_status(exchange(server_request("GET /v1/status"))), 200);
@@ -101,9 +50,10 @@ TEST_F(ApiServerSockets, TcpNeedsTheTokenAndAKnownHost) {
 }
 
 TEST_F(ApiServerSockets, TcpWithoutATokenIsRefused) {
-  ApiServer other(router_, hub_);
+  AccessDesk no_gate;
+  ApiServer other(router_, hub_, no_gate);
 
-  const auto listening = other.listen({(folder_ / "b.sock").string(), "127.0.0.1", 0, ""});
+  const auto listening = other.listen({(folder_ / "b.sock").string(), "127.0.0.1", 0});
 
   ASSERT_FALSE(listening.has_value());
   EXPECT_EQ(listening.error().code, control::Errc::conflict);

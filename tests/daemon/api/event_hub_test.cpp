@@ -41,7 +41,7 @@ TEST_F(EventHubRing, GivesEventsThenTheSampleWithRisingIds) {
   hub_.publish(hub_phase_change(1));
   hub_.drain();
 
-  const std::string text = queue->take();
+  const std::string text = sse_text(queue->take());
   EXPECT_LT(text.find("id: 1000\nevent: phase\n"), text.find("id: 1001\nevent: sample\n")) << text;
 }
 
@@ -57,7 +57,7 @@ TEST_F(EventHubRing, SkippedSamplesDoNotFloodTheReaders) {
     hub_.drain();
   }
 
-  EXPECT_EQ(hub_count(queue->take(), "Sample periods skipped"), 1U);
+  EXPECT_EQ(hub_count(sse_text(queue->take()), "Sample periods skipped"), 1U);
 }
 
 TEST_F(EventHubRing, OnlyTheNewestSampleWaits) {
@@ -67,7 +67,7 @@ TEST_F(EventHubRing, OnlyTheNewestSampleWaits) {
   hub_.drain();
 
   EXPECT_EQ(queue->size(), 1U);
-  EXPECT_NE(queue->take().find("id: 1049\n"), std::string::npos);
+  EXPECT_NE(sse_text(queue->take()).find("id: 1049\n"), std::string::npos);
 }
 
 TEST_F(EventHubRing, AReaderGoesOnWhereItWasCutOff) {
@@ -76,7 +76,7 @@ TEST_F(EventHubRing, AReaderGoesOnWhereItWasCutOff) {
 
   const auto queue = hub_.subscribe(1004, [] {});
 
-  const std::string text = queue->take();
+  const std::string text = sse_text(queue->take());
   EXPECT_EQ(hub_count(text, "event: phase"), 2U) << text;
   EXPECT_EQ(text.find("id: 1004\n"), std::string::npos);
   EXPECT_EQ(text.find("event: gap"), std::string::npos);
@@ -86,8 +86,8 @@ TEST_F(EventHubRing, AnIdFromBeforeTheStartGivesAGapAndAllThereIs) {
   hub_.publish(hub_phase_change(1));
   hub_.drain();
 
-  const std::string before = hub_.subscribe(7, [] {})->take();
-  const std::string beyond = hub_.subscribe(99'999'999, [] {})->take();
+  const std::string before = sse_text(hub_.subscribe(7, [] {})->take());
+  const std::string beyond = sse_text(hub_.subscribe(99'999'999, [] {})->take());
 
   EXPECT_EQ(hub_count(before, "event: gap"), 1U);
   EXPECT_EQ(hub_count(before, "event: phase"), 1U);
@@ -100,7 +100,7 @@ TEST_F(EventHubRing, AnIdThatFellOutOfTheRingGivesAGap) {
     hub_.drain();
   }
 
-  const std::string text = hub_.subscribe(kFirstId, [] {})->take();
+  const std::string text = sse_text(hub_.subscribe(kFirstId, [] {})->take());
 
   EXPECT_EQ(hub_count(text, "event: gap"), 1U);
   EXPECT_EQ(hub_count(text, "event: phase"), 1024U);
@@ -113,7 +113,7 @@ TEST_F(EventHubRing, ATardyServingThreadLosesSamplesNotEvents) {
   for (int i = 2; i <= 1000; ++i) hub_.publish(hub_sample(i));
   hub_.drain();
 
-  EXPECT_EQ(hub_count(queue->take(), "event: phase"), 1U);
+  EXPECT_EQ(hub_count(sse_text(queue->take()), "event: phase"), 1U);
 }
 
 TEST_F(EventHubRing, NotifiesOnceUntilDrained) {
@@ -142,23 +142,25 @@ TEST_F(EventHubRing, AReaderThatLeavesDuringAWakeIsForgotten) {
 TEST(StreamQueue, OverflowsWithAGapAndThenTakesNothing) {
   StreamQueue queue(4);
   const auto text = std::make_shared<const std::string>("x");
-  for (int i = 0; i < 5; ++i) queue.push({i, false, text});
+  for (int i = 0; i < 5; ++i) queue.push({i, false, "phase", text});
 
   EXPECT_TRUE(queue.overflowed());
-  EXPECT_NE(queue.take().find("event: gap"), std::string::npos);
+  EXPECT_NE(sse_text(queue.take()).find("event: gap"), std::string::npos);
   EXPECT_TRUE(queue.empty());
-  queue.push({9, false, text});
+  queue.push({9, false, "phase", text});
   EXPECT_TRUE(queue.empty());
 }
 
 TEST(StreamQueue, SamplesDoNotPushOutEvents) {
   StreamQueue queue(2);
-  queue.push({1, false, std::make_shared<const std::string>("a")});
-  queue.push({2, false, std::make_shared<const std::string>("b")});
-  queue.push({3, true, std::make_shared<const std::string>("s")});
+  queue.push({1, false, "phase", std::make_shared<const std::string>("a")});
+  queue.push({2, false, "phase", std::make_shared<const std::string>("b")});
+  queue.push({3, true, "sample", std::make_shared<const std::string>("s")});
 
   EXPECT_FALSE(queue.overflowed());
-  EXPECT_EQ(queue.take(), "ab");
+  const std::vector<StreamItem> items = queue.take();
+  ASSERT_EQ(items.size(), 2U);
+  EXPECT_EQ(*items[0].data + *items[1].data, "ab");
 }
 
 }  // namespace leeward::daemon

@@ -6,6 +6,7 @@
 #include <fstream>
 #include <thread>
 
+#include "daemon/access/secret.hpp"
 #include "daemon/api/api_server.hpp"
 #include "daemon/cli/daemon_link.hpp"
 #include "daemon/cli/recording_place.hpp"
@@ -19,9 +20,12 @@ class ClientAndServer : public testing::Test {
   ClientAndServer() {
     std::string pattern = (std::filesystem::temp_directory_path() / "leeward-both-XXXXXX").string();
     folder_ = ::mkdtemp(pattern.data());
+    const std::string tokens = (folder_ / "tokens.toml").string();
+    EXPECT_TRUE(save_tokens(tokens, {{"script", Role::operating, sha256_hex("0123456789abcdef"), "x"}}));
+    desk_.gate = Gate::open(tokens).value();
     hub_.emplace(backend_.config(), 1000);
-    server_.emplace(Router({backend_, RunStore::open(folder_).value(), "test"}), *hub_);
-    EXPECT_TRUE(server_->listen({(folder_ / "s").string(), "127.0.0.1", 0, "0123456789abcdef"}).has_value());
+    server_.emplace(Router({backend_, RunStore::open(folder_).value(), "test", &desk_}), *hub_, desk_);
+    EXPECT_TRUE(server_->listen({(folder_ / "s").string(), "127.0.0.1", 0}).has_value());
     server_->start();
   }
   ~ClientAndServer() override {
@@ -37,6 +41,7 @@ class ClientAndServer : public testing::Test {
   [[nodiscard]] HttpClient client() const { return HttpClient::unix_socket((folder_ / "s").string()); }
 
   std::filesystem::path folder_;
+  AccessDesk desk_;
   FakeBackend backend_;
   std::optional<EventHub> hub_;
   std::optional<ApiServer> server_;

@@ -92,22 +92,19 @@ TEST_F(LoadRig, RefusesARigWithoutAFan) {
               testing::Contains("1:fan: missing: at least one [[fan]]"));
 }
 
-TEST_F(LoadRig, WantsATokenFileForTheNetwork) {
-  EXPECT_THAT(changed("[limits]", "[listen]\ntcp_port = 8080\n[limits]"),
-              ElementsAre(HasSubstr("listen.token_file: missing: with tcp_port set")));
-}
-
 TEST_F(LoadRig, ReadsWhereToListenAndRecordRelativeToItself) {
-  const Loaded<RigSpec> rig = load(with(rig_text(), "[limits]",
-                                        "[listen]\nsocket = \"run/api.sock\"\ntcp_host = \"::1\"\ntcp_port = "
-                                        "8080\ntoken_file = \"/etc/tokens\"\n[recorder]\ndirectory = "
-                                        "\"../runs\"\n[limits]"));
+  const Loaded<RigSpec> rig =
+      load(with(rig_text(), "[limits]",
+                "[listen]\nsocket = \"run/api.sock\"\ntcp_host = \"::1\"\ntcp_port = "
+                "8080\ntoken_file = \"/etc/tokens\"\nnames = [\"box.lan\"]\n[recorder]\ndirectory = "
+                "\"../runs\"\n[limits]"));
 
   ASSERT_TRUE(rig) << to_text(rig.errors);
   EXPECT_EQ(rig.value->listen.socket_path, folder_.path("rigs/run/api.sock"));
   EXPECT_EQ(rig.value->listen.tcp_host, "::1");
   EXPECT_EQ(rig.value->listen.tcp_port, 8080);
   EXPECT_EQ(rig.value->listen.token_file, "/etc/tokens");
+  EXPECT_THAT(rig.value->listen.names, ElementsAre("box.lan"));
   EXPECT_EQ(rig.value->recordings_directory, folder_.path("runs"));
 }
 
