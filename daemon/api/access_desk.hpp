@@ -1,6 +1,8 @@
 #pragma once
 /// What is remembered of those who ask: tokens, the helm, how often they asked, what they started.
 
+#include <cstdint>
+#include <map>
 #include <optional>
 #include <string>
 
@@ -19,6 +21,7 @@ struct AccessDesk {
   RateLimit requests{{.per_s = 40, .burst = 120}};      ///< of each caller on the network
   RateLimit wrong_tokens{{.per_s = 0.2, .burst = 10}};  ///< of each address
   AnsweredStarts<ApiResponse> starts;
+  std::map<std::string, std::uint64_t> refused{};  ///< requests not let in, by the code of the problem
 };
 
 /// Seconds of the steady clock, for the helm and the limits.

@@ -9,6 +9,7 @@
 #include "control/phase.hpp"
 #include "control/request.hpp"
 #include "daemon/api/snapshot.hpp"
+#include "daemon/devices/device_health.hpp"
 
 namespace leeward::daemon {
 
@@ -41,8 +42,8 @@ class Backend {
   [[nodiscard]] virtual const control::EngineConfig& config() const = 0;
   /// Seconds of the wall clock since the last tick.
   [[nodiscard]] virtual double tick_age_s() const = 0;
-  /// What last went wrong on the wire; empty while nothing has.
-  [[nodiscard]] virtual std::string device_error() const = 0;
+  /// How the wire has been. From any thread.
+  [[nodiscard]] virtual DeviceHealth device_health() const = 0;
 };
 
 }  // namespace leeward::daemon

@@ -157,6 +157,7 @@ class HttpSession : public std::enable_shared_from_this<HttpSession> {
   }
 
   void refuse(const Problem& problem, bool is_guess) {
+    ++shared_.desk.refused[problem.code];
     ApiResponse response = problem_response(problem);
     if (problem.status == 401) response.headers.emplace_back("WWW-Authenticate", "Bearer");
     if (problem.status == 429) response.headers.emplace_back("Retry-After", "5");

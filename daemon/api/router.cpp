@@ -8,6 +8,7 @@
 #include "daemon/api/ask_handlers.hpp"
 #include "daemon/api/command_handlers.hpp"
 #include "daemon/api/library_handlers.hpp"
+#include "daemon/api/metrics.hpp"
 #include "daemon/api/problem.hpp"
 #include "daemon/api/report_handler.hpp"
 #include "daemon/api/run_handlers.hpp"
@@ -29,6 +30,8 @@ struct Route {
 constexpr std::array kRoutes{
     Route{"GET", "/v1/status", get_status, Needs::reading, false},
     Route{"GET", "/v1/healthz", get_healthz, Needs::reading, false},
+    Route{"GET", "/v1/readyz", get_readyz, Needs::reading, false},
+    Route{"GET", "/metrics", get_metrics, Needs::reading, false},
     Route{"GET", "/v1/session", get_session, Needs::reading, false},
     Route{"POST", "/v1/session", post_session, Needs::nothing, false},
     Route{"DELETE", "/v1/session", delete_session, Needs::nothing, false},

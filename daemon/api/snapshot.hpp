@@ -12,6 +12,7 @@
 #include "control/event.hpp"
 #include "control/sample.hpp"
 #include "control/trace.hpp"
+#include "daemon/api/tick_lateness.hpp"
 
 namespace leeward::daemon {
 
@@ -37,7 +38,9 @@ struct Snapshot {
   RecordingState recording = RecordingState::none;
   double unrest_pa = std::numeric_limits<double>::quiet_NaN();  ///< of the building pressure, last 10 s
   std::int64_t ticks = 0;
-  std::int64_t late_ticks = 0;       ///< periods missed since the start
+  std::int64_t late_ticks = 0;  ///< periods missed since the start
+  TickLateness lateness{};
+  std::size_t recorder_backlog = 0;  ///< ticks handed over and not yet safe on disk
   std::int64_t skipped_samples = 0;  ///< sample counts not seen since the start
 };
 

@@ -72,6 +72,8 @@ class Recorder {
   /// Not for the control thread: waits for the disk, at most close_patience beyond a running write.
   void close(control::RunState state);
 
+  /// What waits to be safe on disk, without waiting for anybody. Control thread.
+  [[nodiscard]] std::size_t backlog() const { return queue_.size(); }
   [[nodiscard]] RecorderHealth health() const;  ///< any thread
   [[nodiscard]] const std::filesystem::path& path() const { return path_; }
 

@@ -103,7 +103,10 @@ void ControlLoop::answer(QueuedRequest& queued, SubmitOutcome outcome) {
 
 bool ControlLoop::tick() {
   const control::Sample sample = device_.next_sample();
-  last_tick_ns_.store(monotonic_ns());
+  const std::int64_t began_ns = monotonic_ns();
+  const std::int64_t since_ns = began_ns - last_tick_ns_.exchange(began_ns);
+  if (!sample.out_of_turn)
+    draft_.lateness.add(static_cast<double>(since_ns) / 1e9 - 1 / engine_.config().sample_hz);
   const bool is_last = is_leaving_.load();
   Requests now;
   if (is_last) {
@@ -265,6 +268,7 @@ void ControlLoop::publish(const control::Sample& sample, const control::StepOutp
   draft_.recording = keeper_.is_broken()      ? RecordingState::failed
                      : keeper_.is_recording() ? RecordingState::recording
                                               : RecordingState::none;
+  draft_.recorder_backlog = keeper_.backlog();
   ++draft_.ticks;
   draft_.late_ticks += sample.late_ticks;
   draft_.skipped_samples += sample.skipped;

@@ -40,7 +40,7 @@ class ControlLoop : public Backend {
   void submit(const control::Request& request, Completion done) override;
   [[nodiscard]] const control::EngineConfig& config() const override { return engine_.config(); }
   [[nodiscard]] double tick_age_s() const override;
-  [[nodiscard]] std::string device_error() const override { return device_.health().last_error; }
+  [[nodiscard]] DeviceHealth device_health() const override { return device_.health(); }
 
   /// One pass of run(), for tests and for run() itself. @returns false when it was the last
   bool tick();

@@ -49,6 +49,10 @@ class RecordingKeeper {
   void abandon();
 
   [[nodiscard]] bool is_recording() const { return current_ != nullptr; }
+  /// Ticks handed over and not yet safe on disk.
+  [[nodiscard]] std::size_t backlog() const {
+    return current_ == nullptr ? 0 : current_->recorder->backlog();
+  }
   [[nodiscard]] bool is_broken() const { return current_ != nullptr && current_->broken->load(); }
   /// Of the open recording, else of the last one.
   [[nodiscard]] const std::string& run_id() const { return run_id_; }

@@ -49,7 +49,9 @@ class FakeBackend : public Backend {
   }
   [[nodiscard]] const control::EngineConfig& config() const override { return config_; }
   [[nodiscard]] double tick_age_s() const override { return tick_age; }
-  [[nodiscard]] std::string device_error() const override { return {}; }
+  [[nodiscard]] DeviceHealth device_health() const override { return health; }
+
+  DeviceHealth health{.connected = true};
 
   void set(const Snapshot& snapshot) {
     const std::lock_guard lock(mutex_);
