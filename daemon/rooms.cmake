@@ -5,6 +5,7 @@ leeward_room(daemon/recorder DEPS control daemon/words LIBS SQLite::SQLite3 Thre
 leeward_room(daemon/report DEPS control daemon/words daemon/recorder)
 leeward_room(daemon/document DEPS control daemon/words daemon/config daemon/recorder daemon/report
   LIBS PkgConfig::PANGOCAIRO)
+include(${CMAKE_SOURCE_DIR}/daemon/page/page.cmake)
 leeward_room(daemon/client LIBS Boost::headers nlohmann_json::nlohmann_json Threads::Threads)
 leeward_room(daemon/access DEPS control daemon/config daemon/recorder LIBS PkgConfig::GLIB)
 leeward_room(daemon/api DEPS control daemon/access daemon/words daemon/config daemon/recorder daemon/report daemon/document

@@ -3,6 +3,7 @@
 import { get, post, Refused, remove, wordsOf } from "./http";
 import { Live } from "./live";
 import { applied } from "./live_state";
+import { signOf } from "./plan_steps";
 import { startsIn } from "./sentence";
 import { Sound, type Cue } from "./sound";
 import { accepted, motionOf, watched } from "./stop_state";
@@ -12,6 +13,8 @@ import type { LiveMessage, Procedure, Result, Session, Status, Trace } from "./t
 const refreshAfterMs = 120;
 const retryMs = 2000;
 const rollingLimit = 72000;
+/** The daemon's own window for it, and what a fan takes to arrive. */
+const unrestWindowS = 15;
 
 /** Events that are drawn into the picture. */
 const marked = new Set(["station_unreachable", "restriction_fitted", "restriction_mismatch", "tripped", "trip_cleared", "paused", "resumed", "too_windy", "sensor_lost", "sensor_back"]);
@@ -26,6 +29,9 @@ export class App {
   });
   private refreshTimer = 0;
   private traceRun: string | null = null;
+  private resultOf: string | null = null;
+  private wanted = "";
+  private wantedSinceS = 0;
 
   async start(): Promise<void> {
     const token = new URLSearchParams(location.hash.slice(1)).get("token");
@@ -116,7 +122,6 @@ export class App {
     this.markEvent(message);
     if (effects.status && effects.status !== state.status) this.takeStatus(effects.status);
     if (message.event === "stopped") this.store.set({ stop: accepted(this.store.state.stop) });
-    if (message.event === "result") void this.loadResult(this.store.state.status?.run_id ?? null);
     if (effects.stale) this.refreshSoon();
     if (trace.length > rollingLimit && trace.runId === null) trace.reset(null, null);
   }
@@ -125,7 +130,8 @@ export class App {
     const { trace } = this.store;
     const isOver = status.run_id !== null && status.run_state !== "running";
     if (isOver || trace.runId !== status.run_id) return;
-    trace.add(status.engine_time_s, status.induced_pressure_pa ?? status.building_pressure_pa, status.target_pa);
+    const target = status.target_pa === null ? null : status.target_pa * signOf(status.direction ?? "depressurize");
+    trace.add(status.engine_time_s, status.induced_pressure_pa ?? status.building_pressure_pa, target);
   }
 
   private markEvent({ event, data }: LiveMessage): void {
@@ -136,7 +142,19 @@ export class App {
     else if (marked.has(kind)) trace.mark(at, kind, String(data.text));
   }
 
-  private takeStatus(status: Status): void {
+  /** While the fan is on its way the readings move by its own doing: that is no unrest. */
+  private withTrueUnrest(status: Status): Status {
+    const wanted = `${status.phase}|${status.target_pa}|${status.fans.map((fan) => fan.enabled).join()}`;
+    if (wanted !== this.wanted || status.engine_time_s < this.wantedSinceS) {
+      this.wanted = wanted;
+      this.wantedSinceS = status.engine_time_s;
+    }
+    const isSettled = status.engine_time_s - this.wantedSinceS > unrestWindowS;
+    return isSettled ? status : { ...status, unrest_pa: null };
+  }
+
+  private takeStatus(given: Status): void {
+    const status = this.withTrueUnrest(given);
     const before = this.store.state.status;
     const state = this.store.state;
     const stop = watched(state.stop, motionOf(status.fans), Date.now());
@@ -147,7 +165,7 @@ export class App {
     if (status.plan && status.plan.procedure !== state.procedure?.id) void this.loadProcedure(status.plan.procedure);
     const isOver = status.run_state !== null && status.run_state !== "running";
     if (!isOver && state.result) this.store.set({ result: null });
-    if (isOver && !before) void this.loadResult(status.run_id);
+    if (isOver && this.resultOf !== status.run_id) void this.loadResult(status.run_id);
   }
 
   private signal(before: Status | null, now: Status): void {
@@ -183,6 +201,7 @@ export class App {
   }
 
   private async loadResult(runId: string | null): Promise<void> {
+    this.resultOf = runId;
     if (runId === null) return;
     const result = await get<Result>(`/v1/runs/${encodeURIComponent(runId)}/result`).catch(() => null);
     if (result) this.store.set({ result });

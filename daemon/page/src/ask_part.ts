@@ -2,8 +2,9 @@
 
 import type { Commands } from "./commands";
 import { askWords, type AskWords } from "./ask_words";
-import { button, h, Keyed } from "./dom";
+import { button, h, Keyed, setShown } from "./dom";
 import type { Part } from "./part";
+import { tight } from "./figures";
 import { startsIn } from "./sentence";
 import type { State } from "./store";
 import type { Ask } from "./types";
@@ -26,6 +27,7 @@ export class AskPart implements Part {
     const first = asks[0];
     if (!first || first.id !== this.answering) this.answering = null;
     const isViewer = session?.role === "viewer";
+    setShown(this.element, first !== undefined || seconds > 0);
     this.ask.show([first, isViewer, complaint], () => (first ? [this.card(first, isViewer, complaint)] : []));
   }
 
@@ -41,7 +43,7 @@ export class AskPart implements Part {
       h("p", { class: "kicker" }, words.kicker),
       progress,
       h("h2", { class: words.title.length > 48 ? "long" : "" }, words.title),
-      words.body ? h("p", { class: "body" }, words.body) : null,
+      words.body ? h("p", { class: "body" }, tight(words.body)) : null,
       words.caution ? h("p", { class: "caution" }, `△ ${words.caution}`) : null,
       answers,
       complaint ? h("p", { class: "complaint", role: "alert" }, complaint) : null,

@@ -3,6 +3,8 @@
 import type { TraceStore } from "./trace_store";
 
 export interface Columns {
+  /** How often readings were missing for long enough to be seen. */
+  gaps: number;
   t: number[];
   low: (number | null)[];
   high: (number | null)[];
@@ -21,12 +23,27 @@ export function firstAt(trace: TraceStore, t: number): number {
   return from;
 }
 
+/** Readings come ten times a second, and the daemon's own record in some thousand columns. */
+const gapS = 2;
+
+/** Where readings are missing the line breaks, so that nobody sees what was not measured. */
+function breakAtGap(out: Columns, trace: TraceStore, i: number, width: number): void {
+  const before = i > 0 ? (trace.t[i - 1] ?? 0) : (trace.t[i] ?? 0);
+  const t = trace.t[i] ?? 0;
+  if (t - before < Math.max(gapS, 3 * width)) return;
+  out.gaps++;
+  out.t.push((before + t) / 2);
+  out.low.push(null);
+  out.high.push(null);
+  out.target.push(null);
+}
+
 /**
  * @param count columns over the whole span from..to
  * @param up 1 or -1: the readings are multiplied by it
  */
 export function columnsOf(trace: TraceStore, from: number, to: number, count: number, up: 1 | -1): Columns {
-  const out: Columns = { t: [], low: [], high: [], target: [] };
+  const out: Columns = { gaps: 0, t: [], low: [], high: [], target: [] };
   const width = (to - from) / Math.max(1, count);
   if (!(width > 0)) return out;
   const end = firstAt(trace, to + 1e-9);
@@ -37,6 +54,7 @@ export function columnsOf(trace: TraceStore, from: number, to: number, count: nu
     let low = Infinity;
     let high = -Infinity;
     let target = NaN;
+    breakAtGap(out, trace, i, width);
     for (; i < end && Math.floor(((trace.t[i] ?? 0) - from) / width) === column; i++) {
       last = trace.t[i] ?? 0;
       const a = up * (trace.low[i] ?? NaN);
@@ -64,6 +82,8 @@ export interface Haze {
 /** The wind's unrest: mean and twice the standard deviation in windows of a few seconds. */
 export function hazeOf(trace: TraceStore, from: number, to: number, windowS: number, up: 1 | -1): Haze {
   const out: Haze = { t: [], low: [], high: [] };
+  const means: number[] = [];
+  const sds: number[] = [];
   const end = firstAt(trace, to + 1e-9);
   for (let i = firstAt(trace, from); i < end; ) {
     const start = trace.t[i] ?? 0;
@@ -79,10 +99,16 @@ export function hazeOf(trace: TraceStore, from: number, to: number, windowS: num
       }
     if (n < 2) continue;
     const mean = sum / n;
-    const sd = Math.sqrt(Math.max(0, squares / n - mean * mean));
     out.t.push(start + windowS / 2);
-    out.low.push(up * mean - 2 * sd);
-    out.high.push(up * mean + 2 * sd);
+    means.push(up * mean);
+    sds.push(Math.sqrt(Math.max(0, squares / n - mean * mean)));
   }
+  // A step of the fan is no unrest of the wind: what is far beyond the usual counts as the usual.
+  const usual = [...sds].sort((a, b) => a - b)[sds.length >> 1] ?? 0;
+  means.forEach((mean, i) => {
+    const sd = Math.min(sds[i] ?? 0, 2 * usual);
+    out.low.push(mean - 2 * sd);
+    out.high.push(mean + 2 * sd);
+  });
   return out;
 }

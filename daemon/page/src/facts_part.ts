@@ -16,7 +16,7 @@ function pressure(status: Status): Fact {
   if (pa === null) return { value: "not known", meaning: "The pressure reading is missing." };
   const unrest = status.unrest_pa ?? null;
   const steady = unrest === null ? "" : `${capital(steadiness(unrest))}: it moves by ${pascals(unrest)}. `;
-  const zero = status.zero_flow_pa === null ? "As read; the zero-flow pressure is not taken yet." : `The zero-flow pressure of ${pascals(status.zero_flow_pa)} is taken off.`;
+  const zero = status.zero_flow_pa === null ? "As read; the zero-flow pressure is not taken yet." : `The zero-flow pressure, ${side(status.zero_flow_pa)}, is taken off.`;
   return { value: side(pa), meaning: steady + zero };
 }
 
@@ -70,7 +70,7 @@ function need(status: Status): Fact {
 
 const capital = (text: string) => text.charAt(0).toUpperCase() + text.slice(1);
 
-const rows = ["Pressure", "Fan", "Flow", "Leakage so far", "Exponent so far", "Time left", "Are you needed?"] as const;
+const rows = ["Pressure", "Fan", "Flow", "Leakage", "Exponent", "Time left", "Needs you"] as const;
 
 export class FactsPart implements Part {
   private readonly values = rows.map(() => h("span", { class: "value" }));

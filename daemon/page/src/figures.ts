@@ -14,31 +14,31 @@ export function threeFigures(value: number): string {
 }
 
 export function pascals(pa: number): string {
-  return `${fixed(pa, 1)} Pa`;
+  return `${fixed(pa, 1)}\u00a0Pa`;
 }
 
 /** Targets are whole numbers more often than not. */
 export function targetPascals(pa: number): string {
-  return `${fixed(pa, Math.abs(pa - Math.round(pa)) < 0.05 ? 0 : 1)} Pa`;
+  return `${fixed(pa, Math.abs(pa - Math.round(pa)) < 0.05 ? 0 : 1)}\u00a0Pa`;
 }
 
 export function percent(frac: number): string {
-  return `${fixed(frac * 100, 0)} %`;
+  return `${fixed(frac * 100, 0)}\u00a0%`;
 }
 
 const minuteFrom = 120;
 
 export function duration(s: number): string {
-  if (s < minuteFrom) return `${Math.max(0, Math.round(s))} s`;
+  if (s < minuteFrom) return `${Math.max(0, Math.round(s))}\u00a0s`;
   const minutes = Math.round(s / 60);
-  if (minutes < 120) return `${minutes} min`;
+  if (minutes < 120) return `${minutes}\u00a0min`;
   return `${Math.floor(minutes / 60)} h ${minutes % 60} min`;
 }
 
 /** Whole seconds are said exactly where somebody waits for them. */
 export function countdown(s: number): string {
   const whole = Math.max(0, Math.round(s));
-  return whole < minuteFrom ? `${whole} s` : `${Math.floor(whole / 60)} min ${whole % 60} s`;
+  return whole < minuteFrom ? `${whole}\u00a0s` : `${Math.floor(whole / 60)} min ${whole % 60} s`;
 }
 
 /** @param signedPa indoor minus outdoor */
@@ -57,4 +57,9 @@ export function dayAndTime(iso: string): string {
   if (Number.isNaN(date.getTime())) return iso;
   const two = (n: number) => String(n).padStart(2, "0");
   return `${date.getFullYear()}-${two(date.getMonth() + 1)}-${two(date.getDate())} ${two(date.getHours())}:${two(date.getMinutes())}`;
+}
+
+/** Keeps a figure and its unit on one line in a text that comes from the daemon. */
+export function tight(text: string): string {
+  return text.replace(/(\d) (?=(?:%|Pa|s|min|m3\/h|cfm)(?![a-z]))/g, "$1\u00a0");
 }

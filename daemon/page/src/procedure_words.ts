@@ -23,7 +23,7 @@ export function explanation(procedure: Procedure): HTMLElement[] {
     `Preparing: ${procedure.checklist.length} items, answered one by one.`,
     `Zero-flow pressure, the fan covered, ${countdown(procedure.baseline_s)}.`,
     `Look-round at ${targetPascals(procedure.look_round_pa)} until you answer that all is well.`,
-    `${count}: ${stations.map((pa) => targetPascals(pa).replace(" Pa", "")).join(", ")} Pa.`,
+    `${count}: ${stations.map((pa) => targetPascals(pa).replace("\u00a0Pa", "")).join(", ")} Pa.`,
     procedure.baseline_after ? "Zero-flow pressure again." : "",
     `Putting back: ${procedure.restore.length} items.`,
   ].filter(Boolean);

@@ -2,7 +2,7 @@
 
 import { curveSvg, type Line } from "./curve";
 import { h } from "./dom";
-import { dayAndTime, fixed, pascals } from "./figures";
+import { dayAndTime, fixed, pascals, tight } from "./figures";
 import { figuresOf, flowText, stateWords } from "./result_figures";
 import type { Result, RunEntry, Verdict } from "./types";
 import type { Units } from "./units";
@@ -45,11 +45,12 @@ const weights = { invalid: "the test does not count", deviation: "to be reported
 function verdictRow(verdict: Verdict): HTMLElement {
   const failed = verdict.outcome === "failed" ? `, ${weights[verdict.severity]}` : "";
   const way = verdict.direction ? ` (${directionWords[verdict.direction]})` : "";
+  const judged = verdict.outcome === "not_applicable" ? "" : tight([verdict.seen_text, verdict.limit_text].filter(Boolean).join("; "));
   return h(
     "li",
     { class: `verdict ${verdict.outcome}` },
     h("strong", {}, `${outcomes[verdict.outcome]}${failed}: `),
-    `${verdict.text}${way}`,
+    `${verdict.title}${way}. ${judged}`,
     h("small", {}, `${verdict.clause}; ${verdict.mark_text}`),
   );
 }

@@ -48,6 +48,9 @@ export function viewOf(state: State, trace: TraceStore, steps: Step[]): View {
     low = Math.min(low, a * 1.05 || 0, b * 1.05 || 0);
     high = Math.max(high, a * 1.08 || 0, b * 1.08 || 0);
   }
+  // Room for the words of the marks above and of the phases below.
+  if (trace.marks.length > 0) high *= 1.2;
+  if (!isBoth) low = Math.min(low, -0.13 * high);
   return { from, to, low, high, up, isBoth };
 }
 
@@ -95,6 +98,8 @@ export class Staircase {
     const haze = hazeOf(trace, view.from, view.to, Math.max(hazeWindowS, (view.to - view.from) / 60), view.up);
     this.scene = this.sceneOf(view, steps, columns, haze);
     this.show(view, columns);
+    this.element.dataset.gaps = String(columns.gaps);
+    this.element.dataset.readings = String(trace.length);
     this.describe(view, nowMs);
   }
 
@@ -144,7 +149,7 @@ export class Staircase {
       cursor: { show: false },
       scales: { x: { time: false, auto: false }, y: { auto: false } },
       axes: [
-        { ...axis, size: 26, space: 60, values: (_, ticks) => ticks.map((s) => (s < 0 ? "" : minutes(s))) },
+        { ...axis, size: 26, space: 60, incrs: [5, 10, 30, 60, 120, 300, 600, 1200, 1800, 3600], values: (_, ticks) => ticks.map((s) => (s < 0 ? "" : minutes(s))) },
         { ...axis, size: 34, space: 32 },
       ],
       series: [{}, line, line],

@@ -30,6 +30,8 @@ function clipped(u: uPlot, paint: (c: CanvasRenderingContext2D) => void): void {
   c.beginPath();
   c.rect(u.bbox.left, u.bbox.top, u.bbox.width, u.bbox.height);
   c.clip();
+  c.textAlign = "left";
+  c.textBaseline = "alphabetic";
   paint(c);
   c.restore();
 }

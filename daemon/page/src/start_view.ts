@@ -199,7 +199,8 @@ export class StartView implements Part {
       const key = problem.field ?? "";
       const line = document.getElementById(`problem-${key}`) ?? document.getElementById("problem-other");
       if (!line) continue;
-      line.textContent = [problem.detail, problem.hint].filter(Boolean).join(". ");
+      const label = [...buildingFields, ...conditionFields].find((field) => field.key === key)?.label ?? key;
+      line.textContent = [problem.detail.replace(key, label), problem.hint].filter(Boolean).join(". ");
       line.hidden = false;
       const input = this.inputs.get(key);
       input?.setAttribute("aria-invalid", "true");

@@ -30,12 +30,12 @@ export class TraceStore {
   }
 
   /** A sample as it comes; one that is not newer than the last is not taken twice. */
-  add(engineTimeS: number, inducedPa: number | null, targetPa: number | null): void {
+  add(engineTimeS: number, inducedPa: number | null, signedTargetPa: number | null): void {
     if (this.t0 === null) this.t0 = engineTimeS;
     const t = engineTimeS - this.t0;
     if (this.length > 0 && t <= (this.t[this.length - 1] ?? 0)) return;
     const value = inducedPa ?? NaN;
-    this.push(t, value, value, signed(targetPa, value));
+    this.push(t, value, value, signedTargetPa ?? NaN);
   }
 
   /** The daemon's own record replaces what is here up to its end; what came later stays. */
@@ -49,11 +49,8 @@ export class TraceStore {
         if (t > end) later.push([t, this.low[i] ?? NaN, this.high[i] ?? NaN, this.target[i] ?? NaN]);
       }
     this.reset(trace.run_id, trace.t0_engine_s);
-    trace.t_s.forEach((t, i) => {
-      const low = trace.induced_min_pa[i] ?? NaN;
-      const high = trace.induced_max_pa[i] ?? NaN;
-      this.push(t, low, high, signed(trace.target_pa[i] ?? null, (low + high) / 2));
-    });
+    const targets = signedTargets(trace);
+    trace.t_s.forEach((t, i) => this.push(t, trace.induced_min_pa[i] ?? NaN, trace.induced_max_pa[i] ?? NaN, targets[i] ?? NaN));
     for (const row of later) this.push(...row);
     this.marks = [...trace.marks];
     this.phases = [...trace.phases];
@@ -98,8 +95,19 @@ export class TraceStore {
   }
 }
 
-/** A target is a size; it lies on the side on which the pressure is. */
-function signed(targetPa: number | null, inducedPa: number): number {
-  if (targetPa === null) return NaN;
-  return inducedPa < 0 ? -targetPa : targetPa;
+/** A target is a size; it lies on the side to which the pressure went while the fan was driven. */
+function signedTargets(trace: Trace): number[] {
+  const out: number[] = [];
+  for (let from = 0; from < trace.t_s.length; ) {
+    let to = from;
+    let sum = 0;
+    for (; to < trace.t_s.length && (trace.target_pa[to] ?? null) !== null; to++) sum += trace.induced_min_pa[to] ?? 0;
+    for (let i = from; i < to; i++) out.push(Math.sign(sum || 1) * (trace.target_pa[i] ?? NaN));
+    if (to === from) {
+      out.push(NaN);
+      to++;
+    }
+    from = to;
+  }
+  return out;
 }

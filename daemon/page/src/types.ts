@@ -170,6 +170,8 @@ export interface ResultStation {
 export interface Verdict {
   label: string;
   title: string;
+  seen_text: string;
+  limit_text: string;
   clause: string;
   mark_text: string;
   severity: "invalid" | "deviation" | "advice";
