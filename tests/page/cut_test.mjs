@@ -8,21 +8,12 @@ import { layWire } from "./support/wire.mjs";
 
 const cutSeconds = 30;
 
-/** Waits for a state of the daemon, asking it directly. */
-async function until(daemon, isSo) {
-  for (;;) {
-    const status = await daemon.get("/v1/status");
-    if (isSo(status)) return status;
-    await new Promise((done) => setImmediate(done));
-  }
-}
-
 /** The crew's answers past the page, for what is not this test's matter. */
-async function answerUntil(daemon, phase) {
-  await until(daemon, (status) => {
-    for (const ask of status.asks) void daemon.post(`/v1/asks/${ask.id}`, { answer: "done" });
-    return status.phase === phase;
-  });
+function answerUntil(daemon, phase) {
+  return daemon.until(
+    (status) => status.phase === phase,
+    (status) => Promise.all(status.asks.map((ask) => daemon.post(`/v1/asks/${ask.id}`, { answer: "done" }))),
+  );
 }
 
 test("a cut of 30 s in mid-run is said at once, made up for, and does not disturb the run", async () => {
@@ -30,7 +21,7 @@ test("a cut of 30 s in mid-run is said at once, made up for, and does not distur
   const wire = await layWire(daemon.port);
   const browser = await openBrowser();
   try {
-    const { page } = await openPage(browser, wire.url, phone);
+    const { page } = await openPage(browser, wire.url, phone, { token: daemon.token });
     await fillStart(page, "steps-60-10");
     await startRun(page);
     await answerUntil(daemon, "stations");
@@ -65,7 +56,7 @@ test("stop while the daemon can't be reached names the hand switch", async () =>
   const wire = await layWire(daemon.port);
   const browser = await openBrowser();
   try {
-    const { page } = await openPage(browser, wire.url, phone);
+    const { page } = await openPage(browser, wire.url, phone, { token: daemon.token });
     wire.cut();
     await page.locator(".no-contact").filter({ hasText: "No contact" }).waitFor();
     await page.locator("#stop").tap();

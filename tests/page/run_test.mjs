@@ -11,7 +11,7 @@ async function wholeRun(viewport, name) {
   const daemon = await startDaemon({ speed: 12 });
   const browser = await openBrowser();
   try {
-    const { page, complaints } = await openPage(browser, daemon.url, viewport, { allowed: [/422/] });
+    const { page, complaints } = await openPage(browser, daemon.url, viewport, { token: daemon.token, allowed: [/422/] });
     assert.equal(new URL(page.url()).hash, "", "the token is wiped from the address");
     await shoot(page, `${name}-00-idle`);
     await fillStart(page, "steps-60-10");

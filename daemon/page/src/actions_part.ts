@@ -2,6 +2,7 @@
 
 import type { Commands, HandHold } from "./commands";
 import { button, h, Keyed } from "./dom";
+import { isRun } from "./plan_steps";
 import type { Part } from "./part";
 import type { State } from "./store";
 import type { Direction } from "./types";
@@ -13,7 +14,7 @@ type Mode = "none" | "viewer" | "pausable" | "paused" | "by_hand" | "holding";
 function modeOf({ status, session }: State): Mode {
   if (!status || status.trip) return "none";
   if (session?.role === "viewer") return "viewer";
-  if (status.run_state === "running" && status.plan) {
+  if (isRun(status)) {
     if (status.paused) return "paused";
     const canPause = ["look_round", "climb", "stations"].includes(status.phase) && status.fans.some((f) => f.enabled);
     return canPause ? "pausable" : "none";
@@ -25,6 +26,7 @@ function modeOf({ status, session }: State): Mode {
 export class ActionsPart implements Part {
   readonly element = h("section", { class: "actions", "aria-label": "What you can do" });
   private readonly keyed = new Keyed(this.element);
+  private isByHandOpen = false;
   private readonly complaint = new Keyed(h("div", {}));
 
   constructor(private readonly commands: Commands) {}
@@ -90,6 +92,8 @@ export class ActionsPart implements Part {
       button("Climb", "plain", () => void this.commands.climb({ ...wish(), rate_pa_s: Number(rate.value) }), "slowly, the fan starts at once"),
     ];
     const needsZero = h("p", { class: "meaning" }, "First cover the fan and take the zero-flow pressure; then take the cover off and step back.");
-    return h("details", {}, h("summary", {}, "By hand"), h("p", { class: "caution" }, "△ By hand nobody is asked for anything: appliances off, cover off, hands away."), zero, ...(hasZero ? [fields, check, ...go] : [needsZero]));
+    const details = h("details", { open: this.isByHandOpen, toggle: () => (this.isByHandOpen = details.open) });
+    details.append(h("summary", {}, "By hand"), h("p", { class: "caution" }, "△ By hand nobody is asked for anything: appliances off, cover off, hands away."), zero, ...(hasZero ? [fields, check, ...go] : [needsZero]));
+    return details;
   }
 }

@@ -12,6 +12,7 @@ import type { LiveMessage, Procedure, Result, Session, Status, Trace } from "./t
 
 const refreshAfterMs = 120;
 const retryMs = 2000;
+const recordedAfterMs = 2500;
 const rollingLimit = 72000;
 /** The daemon's own window for it, and what a fan takes to arrive. */
 const unrestWindowS = 15;
@@ -29,6 +30,7 @@ export class App {
   });
   private refreshTimer = 0;
   private traceRun: string | null = null;
+  private traceTimer = 0;
   private resultOf: string | null = null;
   private wanted = "";
   private wantedSinceS = 0;
@@ -121,7 +123,7 @@ export class App {
     if (message.event === "sample" && effects.status) this.addSample(effects.status);
     this.markEvent(message);
     if (effects.status && effects.status !== state.status) this.takeStatus(effects.status);
-    if (message.event === "stopped") this.store.set({ stop: accepted(this.store.state.stop) });
+    if (message.event === "stopped" && message.data.accepted === true) this.store.set({ stop: accepted(this.store.state.stop) });
     if (effects.stale) this.refreshSoon();
     if (trace.length > rollingLimit && trace.runId === null) trace.reset(null, null);
   }
@@ -182,13 +184,17 @@ export class App {
     if (this.store.state.settings.sound) this.sound.play(cue);
   }
 
-  private async loadTrace(runId: string | null): Promise<void> {
+  private async loadTrace(runId: string | null, isSecond = false): Promise<void> {
     this.traceRun = runId;
     if (runId === null) return;
     try {
       const trace = await get<Trace>(`/v1/runs/${encodeURIComponent(runId)}/trace?points=2400`);
-      if (this.store.trace.runId === runId) this.store.trace.take(trace);
+      if (this.store.trace.runId !== runId) return;
+      this.store.trace.take(trace);
       this.store.set({});
+      // The record is written once a second: what lay between its end and the first live reading comes after that.
+      clearTimeout(this.traceTimer);
+      if (!isSecond) this.traceTimer = window.setTimeout(() => void this.loadTrace(runId, true), recordedAfterMs);
     } catch (error) {
       // A recording that has only just begun has no course yet: what comes live is all there is.
       if (!(error instanceof Refused)) this.traceRun = null;

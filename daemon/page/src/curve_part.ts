@@ -2,6 +2,7 @@
 
 import { curveSvg, type CurvePoint, type Line } from "./curve";
 import { h, Keyed } from "./dom";
+import { isRun } from "./plan_steps";
 import type { Part } from "./part";
 import type { State } from "./store";
 import type { Status } from "./types";
@@ -21,7 +22,7 @@ export class CurvePart implements Part {
   private readonly keyed = new Keyed(this.element);
 
   update({ status, settings, result }: State): void {
-    const points = status && !result ? pointsOf(status) : [];
+    const points = status && isRun(status) && !result ? pointsOf(status) : [];
     const total = status?.plan?.stations.length ?? 0;
     // The line moves all the time; one that is anew with each station is enough.
     this.keyed.show([points, total, settings.units], () => {

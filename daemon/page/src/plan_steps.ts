@@ -11,6 +11,11 @@ export interface Step {
   station: number | null;
 }
 
+/** A run by a procedure: a hold or a zero-flow reading by hand has no end that could be expected. */
+export function isRun(status: Status): boolean {
+  return status.run_state === "running" && (status.run_left_s ?? null) !== null && Boolean(status.plan);
+}
+
 interface Wish {
   seconds: number;
   targetPa: number;
@@ -74,7 +79,7 @@ function restOfDirection(plan: Plan, procedure: Procedure, direction: Direction,
  */
 export function stepsToCome(status: Status, procedure: Procedure | null, nowS: number): Step[] {
   const plan = status.plan;
-  if (!plan || !procedure || !status.direction || status.run_state !== "running") return [];
+  if (!plan || !procedure || !status.direction || !isRun(status)) return [];
   const inHand = plan.directions.indexOf(status.direction);
   const wishes = restOfDirection(plan, procedure, status.direction, status.phase);
   for (const direction of plan.directions.slice(inHand + 1)) wishes.push(...wholeDirection(plan, procedure, direction));

@@ -88,6 +88,7 @@ export class Staircase {
     const key = `${state.settings.theme}|${state.status?.phase}|${state.status?.run_id}|${Math.round(state.status?.run_left_s ?? 0)}`;
     if (nowMs - this.drawnAt < 100 || (trace.version === this.seenVersion && key === this.seenKey)) return;
     if (this.canvasBox.clientWidth === 0) return;
+    const begin = performance.now();
     this.drawnAt = nowMs;
     this.seenVersion = trace.version;
     this.seenKey = key;
@@ -101,6 +102,7 @@ export class Staircase {
     this.element.dataset.gaps = String(columns.gaps);
     this.element.dataset.readings = String(trace.length);
     this.describe(view, nowMs);
+    this.element.dataset.drawMs = (performance.now() - begin).toFixed(1);
   }
 
   redraw(): void {

@@ -43,6 +43,9 @@ export class TraceStore {
     const keptFrom = trace.run_id === this.runId && this.t0 !== null ? this.t0 - trace.t0_engine_s : null;
     const end = trace.t_s[trace.t_s.length - 1] ?? -1;
     const later: [number, number, number, number][] = [];
+    const isLater = keptFrom === null ? () => false : (t_s: number) => t_s + keptFrom > end;
+    const laterMarks = this.marks.filter((mark) => isLater(mark.t_s)).map((mark) => ({ ...mark, t_s: mark.t_s + keptFrom! }));
+    const laterPhases = this.phases.filter((phase) => isLater(phase.from_s)).map((phase) => ({ ...phase, from_s: phase.from_s + keptFrom! }));
     if (keptFrom !== null)
       for (let i = 0; i < this.length; i++) {
         const t = (this.t[i] ?? 0) + keptFrom;
@@ -52,8 +55,8 @@ export class TraceStore {
     const targets = signedTargets(trace);
     trace.t_s.forEach((t, i) => this.push(t, trace.induced_min_pa[i] ?? NaN, trace.induced_max_pa[i] ?? NaN, targets[i] ?? NaN));
     for (const row of later) this.push(...row);
-    this.marks = [...trace.marks];
-    this.phases = [...trace.phases];
+    this.marks = [...trace.marks, ...laterMarks];
+    this.phases = [...trace.phases, ...laterPhases];
   }
 
   mark(engineTimeS: number, kind: string, text: string): void {

@@ -4,7 +4,6 @@ import { createRequire } from "node:module";
 import assert from "node:assert/strict";
 import { join } from "node:path";
 import { chromium } from "playwright-core";
-import { token } from "./daemon.mjs";
 import { shotsFolder } from "./places.mjs";
 
 export const phone = { width: 360, height: 740 };
@@ -17,7 +16,7 @@ export async function openBrowser() {
 }
 
 /** @returns a page that was paired by its link; what it complains of ends the test */
-export async function openPage(browser, url, viewport, { paired = true, allowed = [] } = {}) {
+export async function openPage(browser, url, viewport, { token = null, allowed = [] } = {}) {
   const isPhone = viewport.width < 600;
   const context = await browser.newContext({ viewport, hasTouch: true, isMobile: isPhone, deviceScaleFactor: isPhone ? 2 : 1, colorScheme: "light", reducedMotion: "reduce" });
   const page = await context.newPage();
@@ -28,8 +27,8 @@ export async function openPage(browser, url, viewport, { paired = true, allowed 
     if (message.type() === "error" && !isExpected) complaints.push(message.text());
   });
   page.setDefaultTimeout(60_000);
-  await page.goto(paired ? `${url}/#token=${token}` : url);
-  if (paired) await page.locator(".fact .value").first().filter({ hasText: /./ }).waitFor();
+  await page.goto(token ? `${url}/#token=${token}` : url);
+  if (token) await page.locator(".fact .value").first().filter({ hasText: /./ }).waitFor();
   return { page, context, complaints };
 }
 

@@ -1,13 +1,12 @@
 // A daemon with the embedded simulated house, reachable by TCP with a token.
-import { spawn } from "node:child_process";
-import { chmodSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { execFileSync, spawn } from "node:child_process";
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { createServer } from "node:net";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { createInterface } from "node:readline";
+import { Readable } from "node:stream";
 import { binary, source } from "./places.mjs";
-
-export const token = "a-token-that-only-this-test-knows";
 
 function freePort() {
   return new Promise((resolve) => {
@@ -18,46 +17,85 @@ function freePort() {
   });
 }
 
-function rigFile(folder, port, { speed, seed = 1, changes = [] }) {
-  let text = readFileSync(join(source, "config/rigs/simulated.toml"), "utf8");
-  text = text.replaceAll('"../', `"${source}/config/`).replace(/^speed = .*/m, `speed = ${speed}`).replace(/^seed = .*/m, `seed = ${seed}`);
-  for (const [from, to] of changes) text = text.replace(from, to);
-  writeFileSync(join(folder, "token"), `${token}\n`);
-  chmodSync(join(folder, "token"), 0o600);
+function rigFile(folder, port, { speed, rigPort }) {
+  const name = rigPort ? "virtual-modbus" : "simulated";
+  let text = readFileSync(join(source, `config/rigs/${name}.toml`), "utf8");
+  text = text.replaceAll('"../', `"${source}/config/`).replace(/^speed = .*/m, `speed = ${speed}`);
+  if (rigPort) text = text.replace(/^port = .*/m, `port = ${rigPort}`);
   const path = join(folder, "rig.toml");
-  writeFileSync(path, `${text}\n[listen]\ntcp_port = ${port}\ntoken_file = "${join(folder, "token")}"\n`);
+  writeFileSync(path, `${text}\n[listen]\ntcp_port = ${port}\ntoken_file = "${join(folder, "tokens")}"\n`);
   return path;
 }
 
+/** Each token is shown once; `--save` keeps it for the test. */
+function makeToken(folder, role) {
+  const path = join(folder, `${role}.token`);
+  execFileSync(binary, ["token", role === "viewer" ? "spectator" : "tablet", "--role", role, "--file", join(folder, "tokens"), "--save", path]);
+  return readFileSync(path, "utf8").trim();
+}
+
+/** The line with which a process says that it is ready. */
+function readyLine(child) {
+  return new Promise((resolve, reject) => {
+    createInterface({ input: child.stdout }).on("line", (line) => line.startsWith("ready") && resolve(line));
+    child.once("exit", (code) => reject(new Error(`ended with ${code} before it was ready`)));
+  });
+}
+
+function ended(child) {
+  if (child.exitCode !== null) return Promise.resolve();
+  const gone = new Promise((resolve) => child.once("exit", resolve));
+  child.kill("SIGTERM");
+  return gone;
+}
+
 /** @returns once the daemon has said that it is ready */
-export async function startDaemon(options) {
+export async function startDaemon({ speed, virtual = false }) {
+  const rig = virtual ? spawn(binary, ["rig", "--house", join(source, "config/houses/demo-house.toml"), "--port", "0", "--speed", String(speed)], { stdio: ["ignore", "pipe", "inherit"] }) : null;
+  const rigPort = rig ? Number((await readyLine(rig)).split(":").pop()) : 0;
   const folder = mkdtempSync(join(tmpdir(), "leeward-page-"));
   const port = await freePort();
   const socket = join(folder, "api.sock");
-  const child = spawn(binary, ["serve", "--config", rigFile(folder, port, options), "--socket", socket], {
+  const token = makeToken(folder, "operator");
+  const viewerToken = makeToken(folder, "viewer");
+  const child = spawn(binary, ["serve", "--config", rigFile(folder, port, { speed, rigPort }), "--socket", socket], {
     env: { ...process.env, STATE_DIRECTORY: folder },
     stdio: ["ignore", "pipe", "inherit"],
   });
-  const gone = new Promise((resolve) => child.once("exit", resolve));
-  await new Promise((resolve, reject) => {
-    createInterface({ input: child.stdout }).on("line", (line) => line.startsWith("ready") && resolve());
-    void gone.then((code) => reject(new Error(`the daemon ended with ${code} before it was ready`)));
-  });
+  await readyLine(child);
   const headers = { Authorization: `Bearer ${token}`, "Content-Type": "application/json" };
   const url = `http://127.0.0.1:${port}`;
   return {
     port,
     url,
-    pid: child.pid,
+    token,
+    viewerToken,
     async get(path) {
       return (await fetch(url + path, { headers })).json();
     },
     async post(path, body) {
       return fetch(url + path, { method: "POST", headers, body: JSON.stringify(body) });
     },
+    /** Follows the daemon's own events until its status is as wanted; `also` is told of each status. */
+    async until(isSo, also = () => undefined) {
+      const abort = new AbortController();
+      const stream = await fetch(`${url}/v1/stream`, { headers, signal: abort.signal });
+      const lines = createInterface({ input: Readable.fromWeb(stream.body), crlfDelay: Infinity });
+      try {
+        for await (const line of lines) {
+          // The readings alone come ten times a second; what a test waits for is said by an event, or soon seen in the next.
+          if (!/^event: (?!sample)/.test(line) && !/^: hello/.test(line)) continue;
+          const status = await this.get("/v1/status");
+          if (isSo(status)) return status;
+          await also(status);
+        }
+        throw new Error("the daemon's stream ended");
+      } finally {
+        abort.abort();
+      }
+    },
     async stop() {
-      child.kill("SIGTERM");
-      await gone;
+      for (const process of [child, rig]) if (process) await ended(process);
       rmSync(folder, { recursive: true, force: true });
     },
   };
