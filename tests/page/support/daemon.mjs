@@ -5,7 +5,6 @@ import { createServer } from "node:net";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { createInterface } from "node:readline";
-import { Readable } from "node:stream";
 import { binary, source } from "./places.mjs";
 
 function freePort() {
@@ -78,20 +77,19 @@ export async function startDaemon({ speed, virtual = false }) {
     },
     /** Follows the daemon's own events until its status is as wanted; `also` is told of each status. */
     async until(isSo, also = () => undefined) {
-      const abort = new AbortController();
-      const stream = await fetch(`${url}/v1/stream`, { headers, signal: abort.signal });
-      const lines = createInterface({ input: Readable.fromWeb(stream.body), crlfDelay: Infinity });
+      const reader = (await fetch(`${url}/v1/stream`, { headers })).body.getReader();
       try {
-        for await (const line of lines) {
-          // The readings alone come ten times a second; what a test waits for is said by an event, or soon seen in the next.
-          if (!/^event: (?!sample)/.test(line) && !/^: hello/.test(line)) continue;
+        for (;;) {
+          const { value, done } = await reader.read();
+          if (done) throw new Error("the daemon's stream ended");
+          // The readings alone come ten times a second; what a test waits for begins with another event.
+          if (!/^event: (?!sample)|^: hello/m.test(new TextDecoder().decode(value))) continue;
           const status = await this.get("/v1/status");
           if (isSo(status)) return status;
           await also(status);
         }
-        throw new Error("the daemon's stream ended");
       } finally {
-        abort.abort();
+        await reader.cancel();
       }
     },
     async stop() {
