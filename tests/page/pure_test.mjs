@@ -90,6 +90,12 @@ describe("TraceStore", () => {
     store.take(trace);
     assert.deepEqual([...store.target.subarray(0, 3)], [NaN, -10, -10]);
   });
+  test("says how restless the last seconds were, and nothing of too few readings", () => {
+    const store = new page.TraceStore();
+    for (let i = 0; i < 100; i++) store.add(i / 10, i < 50 ? 0 : i % 2, 50);
+    assert.equal(store.unrest(4), 0.5);
+    assert.equal(store.unrest(0.5), null);
+  });
   test("grows past an hour of ten readings a second", () => {
     const store = new page.TraceStore();
     for (let i = 0; i < 36_000; i++) store.add(i / 10, Math.sin(i), 50);

@@ -14,8 +14,10 @@ const refreshAfterMs = 120;
 const retryMs = 2000;
 const recordedAfterMs = 2500;
 const rollingLimit = 72000;
-/** The daemon's own window for it, and what a fan takes to arrive. */
-const unrestWindowS = 15;
+/** The daemon's own window for the unrest, the least that says anything, and what a fan takes to arrive. */
+const unrestWindowS = 10;
+const leastWindowS = 3;
+const travelS = 6;
 
 /** Events that are drawn into the picture. */
 const marked = new Set(["station_unreachable", "restriction_fitted", "restriction_mismatch", "tripped", "trip_cleared", "paused", "resumed", "too_windy", "sensor_lost", "sensor_back"]);
@@ -151,8 +153,10 @@ export class App {
       this.wanted = wanted;
       this.wantedSinceS = status.engine_time_s;
     }
-    const isSettled = status.engine_time_s - this.wantedSinceS > unrestWindowS;
-    return isSettled ? status : { ...status, unrest_pa: null };
+    const settledS = status.engine_time_s - this.wantedSinceS - travelS;
+    if (settledS > unrestWindowS) return status;
+    const own = settledS < leastWindowS ? null : this.store.trace.unrest(settledS);
+    return { ...status, unrest_pa: own };
   }
 
   private takeStatus(given: Status): void {

@@ -12,6 +12,9 @@ function at(s: number): string {
   return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, "0")}`;
 }
 
+/** What to do about it stands where it is asked for. */
+const firstSentence = (text: string) => text.replace(/\. [A-Z].*$/s, ".");
+
 export class EventsPart implements Part {
   readonly element = h("section", { class: "events", "aria-label": "What happened" });
   private readonly keyed = new Keyed(this.element);
@@ -23,7 +26,7 @@ export class EventsPart implements Part {
     this.keyed.show(last, () =>
       last.length === 0
         ? []
-        : [h("h2", {}, "What happened"), h("ol", {}, ...last.map((mark) => h("li", {}, h("span", { class: "time" }, at(mark.t_s)), ` ${mark.text}`)))],
+        : [h("h2", {}, "What happened"), h("ol", {}, ...last.map((mark) => h("li", {}, h("span", { class: "time" }, at(mark.t_s)), ` ${firstSentence(mark.text)}`)))],
     );
   }
 }

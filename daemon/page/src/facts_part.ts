@@ -57,7 +57,7 @@ function exponent(status: Status): Fact {
 
 function timeLeft(status: Status): Fact {
   const phase = status.phase_left_s ? `${duration(status.phase_left_s)} in this part` : "";
-  if (status.run_left_s) return { value: `about ${duration(status.run_left_s)}`, meaning: `Of the run${phase ? `, ${phase}` : ""}; your own work is not counted.` };
+  if (status.run_left_s !== null && status.run_left_s !== undefined) return { value: `about ${duration(status.run_left_s)}`, meaning: `Of the run${phase ? `, ${phase}` : ""}; your own work is not counted.` };
   return phase ? { value: phase, meaning: "As long as nothing disturbs it." } : { value: "nothing runs", meaning: "No time is counted." };
 }
 

@@ -39,6 +39,7 @@ export class NowView implements Part {
 
   update(state: State): void {
     this.element.classList.toggle("has-ask", (state.status?.asks.length ?? 0) > 0 || (state.status !== null && startsIn(state.status) > 0));
+    this.element.classList.toggle("has-list", state.status?.asks[0]?.kind === "checklist");
     for (const part of this.parts) part.update(state);
   }
 }

@@ -71,6 +71,21 @@ export class TraceStore {
     this.version++;
   }
 
+  /** Standard deviation of the readings of the last seconds; null with too few of them. */
+  unrest(seconds: number): number | null {
+    let n = 0;
+    let sum = 0;
+    let squares = 0;
+    for (let i = this.length - 1; i >= 0 && (this.t[i] ?? 0) > this.end() - seconds; i--) {
+      const value = this.low[i] ?? NaN;
+      if (Number.isNaN(value)) continue;
+      n++;
+      sum += value;
+      squares += value * value;
+    }
+    return n < 10 ? null : Math.sqrt(Math.max(0, squares / n - (sum / n) ** 2));
+  }
+
   end(): number {
     return this.length > 0 ? (this.t[this.length - 1] ?? 0) : 0;
   }

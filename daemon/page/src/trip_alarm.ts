@@ -13,6 +13,7 @@ export class TripAlarm implements Part {
   readonly element = h("section", { class: "trip-place", role: "alert", "aria-label": "Trip" });
   private readonly keyed = new Keyed(this.element);
   private soundedAt = 0;
+  private shownAt: string | null = null;
 
   constructor(
     private readonly app: App,
@@ -34,6 +35,9 @@ export class TripAlarm implements Part {
         isViewer ? h("p", {}, "An operator has to clear it.") : h("div", { class: "answers" }, state.tripRead ? clear : read),
       ];
     });
+    // It must not wait above the screen for somebody who has scrolled down.
+    if (trip && trip.at !== this.shownAt) this.element.scrollIntoView();
+    this.shownAt = trip?.at ?? null;
     this.repeat(trip !== null && !state.tripRead);
   }
 
