@@ -76,6 +76,7 @@ export class Staircase {
   private seenVersion = -1;
   private seenKey = "";
   private spokenAt = 0;
+  private isOutdated = false;
 
   constructor(private readonly store: Store) {
     this.element.append(this.canvasBox, this.caption);
@@ -105,10 +106,11 @@ export class Staircase {
     this.element.dataset.drawMs = (performance.now() - begin).toFixed(1);
   }
 
+  /** The look has changed: the next frame draws anew, and until then the old picture stands. */
   redraw(): void {
     this.seenVersion = -1;
-    this.plot?.destroy();
-    this.plot = null;
+    this.drawnAt = 0;
+    this.isOutdated = true;
   }
 
   private sceneOf(view: View, steps: Step[], columns: Columns, haze: Haze): Scene {
@@ -130,6 +132,11 @@ export class Staircase {
   }
 
   private show(view: View, columns: Columns): void {
+    if (this.isOutdated) {
+      this.plot?.destroy();
+      this.plot = null;
+      this.isOutdated = false;
+    }
     const plot = this.plot ?? this.create();
     const data = [columns.t, columns.low, columns.high] as unknown as uPlot.AlignedData;
     plot.batch(() => {

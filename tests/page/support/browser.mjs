@@ -36,8 +36,8 @@ export async function openPage(browser, url, viewport, { token = null, allowed =
 export async function shoot(page, name, options = {}) {
   for (const colorScheme of ["light", "dark"]) {
     await page.emulateMedia({ colorScheme });
-    // Two frames: one in which the look changes, one in which the picture follows.
-    await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
+    // The look changes in one frame, the picture follows in the next, and stands in the third.
+    await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => requestAnimationFrame(done)))));
     await page.screenshot({ path: join(shotsFolder, `${name}-${colorScheme}.png`), ...options });
   }
   await page.emulateMedia({ colorScheme: "light" });
