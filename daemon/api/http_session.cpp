@@ -11,6 +11,7 @@
 
 #include "daemon/api/admission.hpp"
 #include "daemon/api/entity_tag.hpp"
+#include "daemon/api/page_response.hpp"
 #include "daemon/api/problem.hpp"
 #include "daemon/api/server_shared.hpp"
 #include "daemon/api/start_key.hpp"
@@ -78,10 +79,14 @@ class HttpSession : public std::enable_shared_from_this<HttpSession> {
                            .local_user = peer_.user,
                            .address = peer_.address,
                            .is_tcp = peer_.is_tcp};
-    const Needs needs = shared_.router.needs(head.method, head.path);
+    const PageAsset* asset = head.method == "GET" ? find_page_asset(head.path) : nullptr;
+    const Needs needs = asset != nullptr ? Needs::nothing : shared_.router.needs(head.method, head.path);
     Admission admission =
         admit(shared_.desk, head, needs, shared_.own_names, steady_now_s(), calendar_now_s());
     if (admission.refusal) return refuse(*admission.refusal, admission.is_guess);
+    if (asset != nullptr)
+      return write(
+          page_response(*asset, message[http::field::accept_encoding], message[http::field::if_none_match]));
     if (head.method == "GET" && head.path == "/v1/stream") {
       const std::string last_id(message["Last-Event-ID"]);
       return start_stream_session(stream_.release_socket(), last_id, shared_, place_);

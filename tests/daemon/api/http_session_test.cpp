@@ -21,6 +21,27 @@ TEST_F(ApiServerSockets, ABrowserExchangesItsTokenForACookie) {
   EXPECT_EQ(server_status(exchange_tcp("Host: localhost\r\nOrigin: http://evil.example\r\n" + cookie)), 403);
 }
 
+TEST_F(ApiServerSockets, ThePageComesWithoutATokenUnderAStrictPolicy) {
+  const auto get = [this](const std::string& headers) {
+    const RawConnection browser(server_.tcp_port());
+    browser.send("GET / HTTP/1.1\r\n" + headers + "Connection: close\r\n\r\n");
+    return browser.read_all();
+  };
+
+  const std::string page = get("Host: localhost\r\n");
+  EXPECT_EQ(server_status(page), 200);
+  EXPECT_NE(page.find("Content-Security-Policy: default-src 'none'; script-src 'self'"), std::string::npos);
+  EXPECT_NE(page.find("<!doctype html>"), std::string::npos) << page;
+  const std::size_t at = page.find("ETag: ");
+  ASSERT_NE(at, std::string::npos);
+  const std::string tag = page.substr(at + 6, page.find("\r\n", at) - at - 6);
+
+  EXPECT_EQ(server_status(get("Host: localhost\r\nIf-None-Match: " + tag + "\r\n")), 304);
+  EXPECT_NE(get("Host: localhost\r\nAccept-Encoding: gzip\r\n").find("Content-Encoding: gzip"),
+            std::string::npos);
+  EXPECT_EQ(server_status(get("Host: evil.example\r\n")), 421);
+}
+
 TEST_F(ApiServerSockets, AWrongTokenGetsNoCookie) {
   const RawConnection browser(server_.tcp_port());
   browser.send(
