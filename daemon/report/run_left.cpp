@@ -65,12 +65,26 @@ double rest_of_direction_s(const EngineState& state, const Pace& pace) {
       return 0;
   }
 }
+
+/// What is left of the present reading or of the way to it, where the engine has not planned that yet.
+double phase_rest_s(const EngineState& state, const Pace& pace, double planned_s) {
+  if (planned_s > 0) return planned_s;
+  switch (state.phase) {
+    case Phase::baseline:
+    case Phase::closing_baseline:
+      return std::max(0.0, pace.baseline_s - state.sequencer.phase_s);
+    case Phase::stations:
+      return std::max(0.0, pace.station_s - state.sequencer.step_s);
+    default:
+      return 0;
+  }
+}
 }  // namespace
 
 std::optional<double> run_left_s(const EngineState& state, double phase_left_s) {
   if (state.run_state != control::RunState::running || state.run.procedure.id.empty()) return std::nullopt;
   const Pace pace = pace_of(state);
-  double left_s = phase_left_s + rest_of_direction_s(state, pace);
+  double left_s = phase_rest_s(state, pace, phase_left_s) + rest_of_direction_s(state, pace);
   const bool has_second =
       state.run.direction == control::DirectionChoice::both && state.sequencer.direction_index == 0;
   if (has_second) {
