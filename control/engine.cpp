@@ -206,7 +206,8 @@ StepOutput Engine::step(EngineState& s, const Sample& sample,
   StepOutput out;
   const double gap = step_time(s, sample);
   const double dt = std::min(gap, kLongestStep);
-  follow_drive(config_.regulator, s, dt);
+  const RegulatorSpec regulator = regulator_told(config_.regulator, s.drive);
+  follow_drive(regulator, s, dt);
   if (sample.skipped > 0) out.events.push_back({EventKind::sample_gap, sample.skipped, 0, 0, 0});
   if (sample.late_ticks > 0) out.events.push_back({EventKind::tick_late, sample.late_ticks, 0, 0, 0});
 
@@ -218,7 +219,7 @@ StepOutput Engine::step(EngineState& s, const Sample& sample,
   const Want want = s.guard.trip.active() ? Want{} : sequencer_step(scene);
 
   const RegulatorOutput reg =
-      supervisor_step(config_.regulator, s.regulator, regulator_input(config_, curves_, s, seen, want),
+      supervisor_step(regulator, s.regulator, regulator_input(config_, curves_, s, seen, want),
                       plant_model(config_, curves_, s), s.plant);
   GuardInput in = guard_input(config_, curves_, s, sample, seen);
   in.gap_s = gap;

@@ -81,6 +81,7 @@ struct EngineConfig {
   FixedVector<FanSpec, kMaxFans> fans;
   LimitSpec limits;
   RegulatorSpec regulator;
+  bool learns_drive = false;  ///< nothing is known of the drive: the first run finds out before its look-round
   bool operator==(const EngineConfig&) const = default;
   template <class V>
   static void describe(V&& v) {
@@ -92,6 +93,7 @@ struct EngineConfig {
     v("fans", &EngineConfig::fans);
     v("limits", &EngineConfig::limits);
     v("regulator", &EngineConfig::regulator);
+    v("learns_drive", &EngineConfig::learns_drive);
   }
 };
 

@@ -8,6 +8,7 @@
 #include "control/analysis/run_record.hpp"
 #include "control/analysis/run_result.hpp"
 #include "control/ask.hpp"
+#include "control/estimate/drive_found.hpp"
 #include "control/estimate/fan_map.hpp"
 #include "control/estimate/house_curve.hpp"
 #include "control/estimate/plant_filter.hpp"
@@ -73,6 +74,7 @@ struct EngineState {
   FanMap fan_map;
   PlantFilter plant;
   Direction plant_direction = Direction::depressurize;  ///< that the filter is of
+  DriveFound drive;                     ///< told while running; known: goes before the config's
   SequencerState sequencer;
   SupervisorState regulator;
   GuardState guard;
@@ -118,6 +120,7 @@ struct EngineState {
     v("fan_map", &EngineState::fan_map);
     v("plant", &EngineState::plant);
     v("plant_direction", &EngineState::plant_direction);
+    v("drive", &EngineState::drive);
     v("sequencer", &EngineState::sequencer);
     v("regulator", &EngineState::regulator);
     v("guard", &EngineState::guard);

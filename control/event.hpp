@@ -35,7 +35,10 @@ enum class EventKind : std::uint8_t {
   result_ready,     ///< a = 1 valid, 0 not
   too_windy,        ///< x = pressure [Pa] with the fan at rest; the run ends, nothing is tripped
   nobody_answered,  ///< a = 0 a pause, 1 the look-round; x = seconds waited with the fan running
-  request_refused   ///< a = request kind, b = refusal
+  request_refused,  ///< a = request kind, b = refusal
+  drive_experiment_begun,
+  drive_experiment_ended,  ///< a = 1 where it ran its whole course; x = highest pressure [Pa], y = seconds
+  drive_told               ///< x = slew [s], y = lag [s]
 };
 
 struct Event {

@@ -17,7 +17,8 @@ enum class Phase : std::uint8_t {
   restore,
   result,
   hold,
-  tripped
+  tripped,
+  learn_drive
 };
 enum class RunState : std::uint8_t { none, running, done, invalid, stopped, tripped, interrupted };
 

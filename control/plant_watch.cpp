@@ -11,6 +11,24 @@ constexpr double kStillAir = 0.05;  // Pa: a gauge's slow wandering passes for w
 
 }  // namespace
 
+DriveReading drive_reading(const Trace& t, double dt_s) noexcept {
+  return {.dt_s = dt_s,
+          .demand_frac = t.demand_frac,
+          .pressure_pa = t.induced_pa,
+          .signal_pa = t.signal_pa[0],
+          .pressure_good = t.pressure_good,
+          .signal_good = true};
+}
+
+RegulatorSpec regulator_told(RegulatorSpec spec, const DriveFound& drive) noexcept {
+  if (!drive.known) return spec;
+  spec.drive_slew_s = drive.slew_s.value;
+  spec.drive_lag_s = drive.lag_s.value;
+  spec.sensor_lag_s = drive.sensor_lag_s.value;
+  spec.signal_lag_s = drive.signal_lag_s.value;
+  return spec;
+}
+
 PlantModel plant_model(const EngineConfig& config, const std::array<FanCurve, kMaxFans>& curves,
                        const EngineState& s) noexcept {
   PlantModel m;
@@ -19,10 +37,11 @@ PlantModel plant_model(const EngineConfig& config, const std::array<FanCurve, kM
   m.fans = static_cast<int>(config.fans.size());
   m.covered = s.fans[0].covered;
   m.fan_offset_pa = along(s.direction, s.zero_flow_pa);
-  m.drive_slew_s = config.regulator.drive_slew_s;
-  m.drive_lag_s = config.regulator.drive_lag_s;
-  m.gauge_lag_s = config.regulator.sensor_lag_s;
-  m.signal_lag_s = config.regulator.signal_lag_s;
+  const RegulatorSpec regulator = regulator_told(config.regulator, s.drive);
+  m.drive_slew_s = regulator.drive_slew_s;
+  m.drive_lag_s = regulator.drive_lag_s;
+  m.gauge_lag_s = regulator.sensor_lag_s;
+  m.signal_lag_s = regulator.signal_lag_s;
   m.wind_u_pa = std::max(kStillAir, s.zero_flow_sd_pa);
   return m;
 }

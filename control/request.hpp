@@ -3,6 +3,7 @@
 
 #include <cstdint>
 
+#include "control/estimate/drive_found.hpp"
 #include "control/procedure/building_spec.hpp"
 #include "control/procedure/procedure_spec.hpp"
 #include "control/signs.hpp"
@@ -20,7 +21,9 @@ enum class RequestKind : std::uint8_t {
   answer,
   pause,
   resume,
-  keep
+  keep,
+  learn_drive,
+  tell_drive
 };
 enum class DirectionChoice : std::uint8_t { depressurize, pressurize, both };
 enum class Answer : std::uint8_t { none, done, not_applicable, keep, stop };
@@ -47,6 +50,7 @@ struct RunSpec {
 ///   baseline: duration_s   hold: target_pa, direction, max_s, look_round_done, volume_m3, indoor_c,
 ///   outdoor_c climb: as hold with rate_pa_s   start_run: run   answer: ask_id, answer pause (hold without a
 ///   target within a run), resume, stop, clear_trip: nothing   keep (within a hold): keep_frac
+///   learn_drive: direction, volume_m3   tell_drive (at any time): drive
 struct Request {
   RequestKind kind = RequestKind::none;
   double target_pa = 0;  ///< induced size, above 0
@@ -60,6 +64,7 @@ struct Request {
   std::int64_t ask_id = 0;
   Answer answer = Answer::none;
   RunSpec run;
+  DriveFound drive;
   bool operator==(const Request&) const = default;
   template <class V>
   static void describe(V&& v) {
@@ -75,6 +80,7 @@ struct Request {
     v("ask_id", &Request::ask_id);
     v("answer", &Request::answer);
     v("run", &Request::run);
+    v("drive", &Request::drive);
   }
 };
 

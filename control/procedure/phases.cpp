@@ -8,6 +8,7 @@
 #include "control/analysis/gust_estimate.hpp"
 #include "control/procedure/asks.hpp"
 #include "control/procedure/averages.hpp"
+#include "control/procedure/learn_drive.hpp"
 #include "control/procedure/refit.hpp"
 
 namespace leeward::control {
@@ -136,6 +137,10 @@ Want step_baseline(Scene& scene) noexcept {
   const BaselineRecord taken = baseline_from(scene);
   use_zero(scene, taken);
   scene.events.push_back({EventKind::baseline_taken, 0, 0, taken.mean_pa, taken.mean_se_pa});
+  if (manual && s.sequencer.learns_drive) {
+    uncover_to_learn(scene);
+    return {};
+  }
   if (manual) {
     end_by_hand(scene);
     return {};
@@ -150,7 +155,9 @@ Want step_baseline(Scene& scene) noexcept {
 
 Want step_uncover(Scene& scene) noexcept {
   note_hands_at_fan(scene);
-  if (!hands_at_fan(scene.state)) enter_phase(scene, Phase::look_round);
+  if (hands_at_fan(scene.state)) return {};
+  const bool learns = scene.config.learns_drive && !scene.state.drive.known && !scene.state.sequencer.learnt_drive;
+  enter_phase(scene, learns ? Phase::learn_drive : Phase::look_round);
   return {};
 }
 

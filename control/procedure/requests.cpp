@@ -9,6 +9,7 @@ namespace leeward::control {
 namespace {
 
 constexpr double kLeastTarget = 1.0;   // Pa: below it the zero-flow error is all there is
+constexpr double kLearnBaseline = 15;  // s
 constexpr double kFurthestKept = 0.1;  // of full demand from the present one: an experiment is a small thing
 
 bool at_rest(Phase phase) {
@@ -48,6 +49,7 @@ Refusal baseline(Scene& scene, const Request& r) {
   put_asks_aside(scene);
   if (s.run_state == RunState::tripped) s.run_state = RunState::none;
   enter_phase(scene, Phase::baseline);
+  s.sequencer.learns_drive = false;
   s.sequencer.hold_left_s = r.duration_s;
   return Refusal::accepted;
 }
@@ -80,6 +82,33 @@ Refusal hold(Scene& scene, const Request& r, bool with_rate) {
   s.sequencer.hold_left_s = r.max_s;
   s.sequencer.hold_rate_pa_s = with_rate ? r.rate_pa_s : 0;
   scene.events.push_back({EventKind::hold_started, 0, 0, s.target_pa, s.sequencer.hold_rate_pa_s});
+  return Refusal::accepted;
+}
+
+/// Zero-flow reading, uncovering and the experiment with a drive; nothing is done before the crew is asked.
+Refusal learn_drive(Scene& scene, const Request& r) {
+  EngineState& s = scene.state;
+  if (!at_rest(s.phase)) return Refusal::busy;
+  if (!std::isfinite(r.volume_m3)) return Refusal::not_finite;
+  if (r.volume_m3 < 0) return Refusal::out_of_range;
+  put_asks_aside(scene);
+  if (s.run_state == RunState::tripped) s.run_state = RunState::none;
+  s.direction = r.direction;
+  if (r.volume_m3 > 0) s.volume_m3 = r.volume_m3;
+  for (FanSetup& fan : s.fans) fan.covered = false;  // nobody has said since when the cover is on
+  enter_phase(scene, Phase::baseline);
+  s.sequencer.learns_drive = true;
+  s.sequencer.hold_left_s = kLearnBaseline;
+  ask_at_rest(scene, HandsWork::cover);
+  return Refusal::accepted;
+}
+
+Refusal tell_drive(Scene& scene, const Request& r) {
+  if (!plausible(r.drive)) return Refusal::out_of_range;
+  EngineState& s = scene.state;
+  s.drive = r.drive;
+  s.drive.known = true;
+  scene.events.push_back({EventKind::drive_told, 0, 0, r.drive.slew_s.value, r.drive.lag_s.value});
   return Refusal::accepted;
 }
 
@@ -187,6 +216,7 @@ Refusal take_request(Scene& scene, const Request& request) noexcept {
   if (request.kind == RequestKind::stop) return stop(scene);
   if (request.kind == RequestKind::clear_trip) return cleared(scene);
   if (request.kind == RequestKind::answer) return take_answer(scene, request.ask_id, request.answer);
+  if (request.kind == RequestKind::tell_drive) return tell_drive(scene, request);
   if (scene.state.guard.trip.active()) return Refusal::tripped;
   switch (request.kind) {
     case RequestKind::baseline:
@@ -195,6 +225,8 @@ Refusal take_request(Scene& scene, const Request& request) noexcept {
       return hold(scene, request, false);
     case RequestKind::climb:
       return hold(scene, request, true);
+    case RequestKind::learn_drive:
+      return learn_drive(scene, request);
     case RequestKind::keep:
       return keep(scene, request);
     case RequestKind::start_run:

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "control/procedure/asks.hpp"
+#include "control/procedure/learn_drive.hpp"
 #include "control/procedure/phases.hpp"
 #include "control/signal/filters.hpp"
 
@@ -65,6 +66,8 @@ Want phase_want(Scene& scene) {
       return step_restore(scene);
     case Phase::hold:
       return step_hold(scene);
+    case Phase::learn_drive:
+      return step_learn_drive(scene);
     case Phase::idle:
     case Phase::result:
     case Phase::tripped:
@@ -84,6 +87,7 @@ bool hands_at_fan(const EngineState& state) noexcept {
 double time_left_s(const EngineState& state) noexcept {
   const SequencerState& q = state.sequencer;
   const bool running = state.run_state == RunState::running;
+  if (state.phase == Phase::learn_drive) return experiment_left_s(q.experiment);
   if (state.phase == Phase::hold || (state.phase == Phase::climb && !running)) return q.hold_left_s;
   if (q.averages.begin_ns == 0) return 0;
   return std::max(0.0, q.averages.planned_s - q.averages.elapsed_s);
@@ -104,6 +108,7 @@ void enter_phase(Scene& scene, Phase phase) noexcept {
   q.fit_open = false;
   q.waiting = HandsWork::none;
   q.averages = Averages{};
+  q.experiment = DriveExperimentState{};
   if (phase == Phase::prepare) open_checklist(scene, false);
   if (phase == Phase::restore) open_checklist(scene, true);
 }

@@ -8,6 +8,7 @@
 #include "control/analysis/window_blocks.hpp"
 #include "control/ask.hpp"
 #include "control/estimate/house_curve.hpp"
+#include "control/procedure/drive_experiment.hpp"
 #include "control/sample.hpp"
 #include "control/signal/averager.hpp"
 
@@ -78,6 +79,9 @@ struct SequencerState {
   double paused_at_pa = 0;
   double waited_s = 0;       ///< with the fan running for a person: a pause, or an open look-round
   bool restore_due = false;  ///< a restore list was put aside for something done by hand
+  bool learns_drive = false;  ///< the baseline by hand that goes on is the experiment's
+  bool learnt_drive = false;  ///< this run has had its experiment
+  DriveExperimentState experiment;
   bool operator==(const SequencerState&) const = default;
   template <class V>
   static void describe(V&& v) {
@@ -114,6 +118,9 @@ struct SequencerState {
     v("paused_at_pa", &SequencerState::paused_at_pa);
     v("waited_s", &SequencerState::waited_s);
     v("restore_due", &SequencerState::restore_due);
+    v("learns_drive", &SequencerState::learns_drive);
+    v("learnt_drive", &SequencerState::learnt_drive);
+    v("experiment", &SequencerState::experiment);
   }
 };
 

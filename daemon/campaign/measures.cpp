@@ -68,6 +68,17 @@ std::vector<Measure> step_measures(const Outline& o) {
     out.push_back({"settling over floor " + label, "", column(prefix + "ratio"), {p50, p90, p95}});
   }
   out.push_back({"tripped", "%", share_where(column("tripped"), is_set), {share}});
+  out.push_back({"drive found", "%", share_where(column("drive_found"), is_set), {share}});
+  out.push_back({"drive experiment lasted", "s", column("drive_learnt_s"), {p50, most}});
+  out.push_back({"drive experiment, highest pressure", "Pa", column("drive_highest_pa"), {p50, p95, most}});
+  const auto error = [&](const char* label, const char* name) {
+    out.push_back({label, "%", percent(size_of(column(name))), {p50, p95}});
+  };
+  error("found slew, error", "drive_slew_error");
+  error("found lag, error", "drive_lag_error");
+  error("found building gauge lag, error", "drive_sensor_lag_error");
+  error("found fan-side gauge lag, error", "drive_signal_lag_error");
+  error("found dead band, error of full demand", "drive_dead_band_error_frac");
   return out;
 }
 

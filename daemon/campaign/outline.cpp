@@ -77,6 +77,7 @@ std::vector<RunColumn> columns_of(const Outline& outline, Scenario scenario) {
   for (std::size_t i = 0; i < outline.step_targets_pa.size(); ++i)
     for (std::size_t k = 0; k < std::size(kStepColumns); ++k)
       columns.push_back({"step_" + std::to_string(i + 1) + "_" + kStepColumns[k] + kStepUnits[k]});
+  for (const char* name : kDriveColumns) columns.push_back({name});
   return columns;
 }
 

@@ -59,4 +59,9 @@ struct RunColumn {
 [[nodiscard]] nlohmann::json outline_json(const Outline& outline);
 [[nodiscard]] control::Result<Outline> outline_from_json(const nlohmann::json& json);
 
+/// What an experiment with the drive adds to a run of steps; none where nothing was learnt.
+inline constexpr const char* kDriveColumns[] = {
+    "drive_found",     "drive_learnt_s",         "drive_highest_pa",       "drive_slew_error",
+    "drive_lag_error", "drive_sensor_lag_error", "drive_signal_lag_error", "drive_dead_band_error_frac"};
+
 }  // namespace leeward::daemon

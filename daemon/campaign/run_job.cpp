@@ -21,6 +21,17 @@ void run_step_job(const sim::CampaignSpec& spec, const sim::HouseSpec& house, co
     for (const double figure : {step.settling_s, step.overshoot_pa, as_number(step.settled), step.floor_s,
                                 step.settling_s / step.floor_s})
       row.figures.push_back(figure);
+  if (run.learnt) {
+    const sim::DriveLearnt& d = *run.learnt;
+    const double judged[] = {d.slew_error,       d.lag_error,           d.sensor_lag_error,
+                             d.signal_lag_error, d.dead_band_error_frac};
+    row.figures.push_back(as_number(d.found));
+    row.figures.push_back(d.lasted_s);
+    row.figures.push_back(d.highest_pa);
+    for (const double error : judged) row.figures.push_back(d.found ? error : kNone);
+  } else {
+    row.figures.resize(row.figures.size() + std::size(kDriveColumns), kNone);
+  }
   row.response = std::move(run.response_pa);
 }
 

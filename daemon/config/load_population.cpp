@@ -23,7 +23,8 @@ constexpr IntegerRange kStoreys{1, 20, ""};
 constexpr std::array kDriveTold =
     std::to_array<Choice<sim::DriveTold>>({{"nominal", sim::DriveTold::nominal},
                                            {"commissioned", sim::DriveTold::commissioned},
-                                           {"exact", sim::DriveTold::exact}});
+                                           {"exact", sim::DriveTold::exact},
+                                           {"identified", sim::DriveTold::identified}});
 constexpr std::array kDirectionWords =
     std::to_array<Choice<control::DirectionChoice>>({{"depressurize", control::DirectionChoice::depressurize},
                                                      {"pressurize", control::DirectionChoice::pressurize},

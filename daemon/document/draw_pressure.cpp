@@ -44,6 +44,8 @@ PhaseLook look_of(Phase phase) {
       return {"restore", 1};
     case Phase::hold:
       return {"hold", 0.92};
+    case Phase::learn_drive:
+      return {"drive experiment", 0.95};
     case Phase::tripped:
       return {"tripped", 0.8};
     case Phase::idle:

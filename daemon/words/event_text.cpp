@@ -136,6 +136,15 @@ std::string rig_text(const Event& event, const control::EngineConfig& config) {
              (event.a == 1 ? " and nobody answered the look-round" : " in a pause that nobody ended");
     case EventKind::request_refused:
       return "Refused: " + word<control::RequestKind>(event.a) + ", " + word<control::Refusal>(event.b);
+    case EventKind::drive_experiment_begun:
+      return "The experiment with the fan's drive begins: the pressure goes up and down below the look-round "
+             "pressure";
+    case EventKind::drive_experiment_ended:
+      return "The experiment with the fan's drive has ended after " + seconds_text(event.y) +
+             ", highest pressure " + pressure_text(event.x);
+    case EventKind::drive_told:
+      return "The drive is known from now on: " + figure_text(event.x, "s") + " to full speed, " +
+             figure_text(event.y, "s") + " lag";
     default:
       return "An event that this version does not know";
   }

@@ -59,9 +59,9 @@ constexpr auto table(Names... names) {
 
 template <>
 struct EnumNames<control::Phase> {
-  static constexpr auto kNames = names_detail::table<control::Phase::tripped>(
+  static constexpr auto kNames = names_detail::table<control::Phase::learn_drive>(
       "idle", "prepare", "baseline", "uncover", "look_round", "climb", "stations", "closing_baseline",
-      "restore", "result", "hold", "tripped");
+      "restore", "result", "hold", "tripped", "learn_drive");
 };
 template <>
 struct EnumNames<control::RunState> {
@@ -101,9 +101,9 @@ struct EnumNames<control::DirectionChoice> {
 };
 template <>
 struct EnumNames<control::RequestKind> {
-  static constexpr auto kNames = names_detail::table<control::RequestKind::keep>(
+  static constexpr auto kNames = names_detail::table<control::RequestKind::tell_drive>(
       "none", "stop", "clear_trip", "baseline", "hold", "climb", "start_run", "answer", "pause", "resume",
-      "keep");
+      "keep", "learn_drive", "tell_drive");
 };
 template <>
 struct EnumNames<control::Refusal> {
@@ -127,12 +127,13 @@ struct EnumNames<control::SilenceStop> {
 };
 template <>
 struct EnumNames<control::EventKind> {
-  static constexpr auto kNames = names_detail::table<control::EventKind::request_refused>(
+  static constexpr auto kNames = names_detail::table<control::EventKind::drive_told>(
       "phase_changed", "run_started", "run_ended", "ask_opened", "ask_answered", "ask_withdrawn",
       "baseline_taken", "station_begun", "station_done", "station_unreachable", "restriction_fitted",
       "restriction_mismatch", "countdown_started", "tripped", "trip_cleared", "limited", "sample_gap",
       "tick_late", "sensor_lost", "sensor_back", "hold_started", "hold_ended", "paused", "resumed",
-      "result_ready", "too_windy", "nobody_answered", "request_refused");
+      "result_ready", "too_windy", "nobody_answered", "request_refused",
+      "drive_experiment_begun", "drive_experiment_ended", "drive_told");
 };
 template <>
 struct EnumNames<control::Quality> {

@@ -56,6 +56,8 @@ std::string phase_text(const Trace& t, bool is_paused) {
       return "The run has ended, the fan is off";
     case Phase::hold:
       return "Holding " + induced_words(t) + left_words(t);
+    case Phase::learn_drive:
+      return "Finding out what the fan's drive is like, at " + induced_words(t) + left_words(t);
     case Phase::tripped:
       return "Tripped, the fan is stopped until a person clears the trip";
   }

@@ -51,6 +51,10 @@ std::string range_text(const Request& request) {
       return what + "duration_s must be from 5 to 600 s.";
     case RequestKind::keep:
       return what + "keep_frac must be 0 or a demand within 0.1 of the present one.";
+    case RequestKind::learn_drive:
+      return what + "volume_m3 must be 0 or above.";
+    case RequestKind::tell_drive:
+      return what + "each figure must be one that a drive can have.";
     default:
       return what + "check the sizes of the building, the conditions and the procedure.";
   }

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <limits>
 
+#include "sim/campaign/drive_scenario.hpp"
 #include "sim/campaign/floor_time.hpp"
 #include "sim/campaign/loop_setup.hpp"
 #include "sim/campaign/right_restriction.hpp"
@@ -34,9 +35,14 @@ StepRun run_steps(const HouseSpec& house, const Tool& tool, const StepScenario& 
   const int restriction = right_restriction(house, low_pa, std::max(high_pa, kHighestStation));
   const Told told = told_of(house, tool.told, seed);
   ClosedLoop loop = loop_of(house, tool, restriction, seed);
+  StepRun run;
+  if (tool.told.drive == DriveTold::identified) {
+    const DriveRun drive = run_drive_experiment(house, tool, restriction, seed);
+    run.learnt = judged_drive(house, drive);
+    if (drive.fit.found.known) loop.request(tell_request(drive.fit.found));
+  }
   const double zero_pa = covered_mean_pa(loop, scenario.covered_s);
 
-  StepRun run;
   double from_pa = 0;
   const auto samples = static_cast<std::size_t>(std::lround(scenario.each_s / kSample));
   for (const double target_pa : scenario.targets_pa) {

@@ -2,6 +2,7 @@
 /// Set-point steps in calm air: how fast and how cleanly the pressure follows.
 
 #include <cstdint>
+#include <optional>
 #include <vector>
 
 #include "control/fixed_vector.hpp"
@@ -39,10 +40,26 @@ struct StepOutcome {
   double floor_s = 0;  ///< NaN where not sought
 };
 
+/// How well an experiment has found the drive, before the steps.
+struct DriveLearnt {
+  double lasted_s = 0;
+  double highest_pa = 0;  ///< true induced pressure
+  bool found = false;
+  // of what was found over what is, less 1
+  double slew_error = 0;
+  double lag_error = 0;
+  double sensor_lag_error = 0;
+  double signal_lag_error = 0;
+  double dead_band_error_frac = 0;  ///< found less what is
+  double misfit = 0;
+  double quality = 0;
+};
+
 struct StepRun {
   std::vector<StepOutcome> steps;   ///< one a target
   std::vector<double> response_pa;  ///< the true induced pressure, each half second of all steps
   bool tripped = false;
+  std::optional<DriveLearnt> learnt;  ///< where the drive is told as identified
 };
 
 inline constexpr double kResponsePitch = 0.5;  ///< s

@@ -31,7 +31,7 @@ Told told_of(const HouseSpec& house, const ToldSpec& spec, std::uint64_t seed) {
 
 void tell_drive(const HouseSpec& house, const ToldSpec& spec, std::uint64_t seed,
                 control::RegulatorSpec& regulator) {
-  if (spec.drive == DriveTold::nominal) return;
+  if (spec.drive == DriveTold::nominal || spec.drive == DriveTold::identified) return;
   Rng rng(seed, 2001);
   const bool exact = spec.drive == DriveTold::exact;
   const auto told = [&](double value, double sd) { return value * (exact ? 1 : doubt(rng, sd)); };

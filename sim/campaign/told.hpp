@@ -8,8 +8,9 @@
 
 namespace leeward::sim {
 
-/// How the drive and the gauges are told: not at all, as a good commissioning finds them, or as they are.
-enum class DriveTold : std::uint8_t { nominal, commissioned, exact };
+/// How the drive and the gauges are told: not at all, as a good commissioning finds them, as they are, or as an
+/// experiment on the house itself finds them, whose time counts.
+enum class DriveTold : std::uint8_t { nominal, commissioned, exact, identified };
 
 struct ToldSpec {
   DriveTold drive = DriveTold::commissioned;
