@@ -81,7 +81,8 @@ struct EngineConfig {
   FixedVector<FanSpec, kMaxFans> fans;
   LimitSpec limits;
   RegulatorSpec regulator;
-  bool learns_drive = false;  ///< nothing is known of the drive: the first run finds out before its look-round
+  bool learns_drive =
+      false;  ///< nothing is known of the drive: the first run finds out before its look-round
   bool operator==(const EngineConfig&) const = default;
   template <class V>
   static void describe(V&& v) {

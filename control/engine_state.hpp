@@ -74,7 +74,7 @@ struct EngineState {
   FanMap fan_map;
   PlantFilter plant;
   Direction plant_direction = Direction::depressurize;  ///< that the filter is of
-  DriveFound drive;                     ///< told while running; known: goes before the config's
+  DriveFound drive;  ///< told while running; known: goes before the config's
   SequencerState sequencer;
   SupervisorState regulator;
   GuardState guard;

@@ -33,13 +33,13 @@ enum Sought : int {
 using Guess = Eigen::Matrix<double, kSought, 1>;
 using Normal = Eigen::Matrix<double, kSought, kSought>;
 
-constexpr double kFitNoise = 0.12;      // Pa: noise and resolution
-constexpr double kCurveShare = 0.01;     // of the signal: the fan's curve
-constexpr std::size_t kFewest = 50;       // readings
-constexpr double kLeastMove = 1.0;        // Pa
+constexpr double kFitNoise = 0.12;    // Pa: noise and resolution
+constexpr double kCurveShare = 0.01;  // of the signal: the fan's curve
+constexpr std::size_t kFewest = 50;   // readings
+constexpr double kLeastMove = 1.0;    // Pa
 constexpr double kMostMisfit = 4;
 constexpr int kMostRounds = 40;
-constexpr double kBeside = 0.006;           // of demand
+constexpr double kBeside = 0.006;  // of demand
 constexpr double kUsualLeastSpeed = 0.03;
 // Fan and house are not quite what the equations take them for: what this adds to the uncertainties, as found
 // on random houses (sim/campaign's, seeds from 900000 on).
@@ -49,7 +49,7 @@ constexpr double kGaugeModelU = 0.06;
 constexpr double kTubeModelU = 0.07;
 constexpr double kScaleModelU = 0.018;
 constexpr double kOffsetModelU = 0.0012;
-constexpr double kQuiet = 0.15;           // Pa: a gauge that can't go below nothing shows nothing
+constexpr double kQuiet = 0.15;  // Pa: a gauge that can't go below nothing shows nothing
 
 struct Believed {
   Guess mean;
@@ -65,7 +65,8 @@ Believed believed(std::span<const DriveReading> r, const PlantModel& m, const Fa
   Believed b;
   b.mean << std::log(m.drive_slew_s), std::log(m.drive_lag_s), std::log(m.gauge_lag_s),
       std::log(m.signal_lag_s), map.pair.a, std::log(std::clamp(map.pair.b, 0.5, 2.0)), -2, 0.65,
-      std::log(usual_give * (told ? volume_m3 : usual_volume) / (polytropic * 101325)), 0, r[0].pressure_pa, 0.02, 0;
+      std::log(usual_give * (told ? volume_m3 : usual_volume) / (polytropic * 101325)), 0, r[0].pressure_pa,
+      0.02, 0;
   b.sd << 0.3, 0.6, 0.4, 0.4, 0.02, 0.06, 3, 0.1, told ? 0.35 : 0.9, 0.2, 0.5, 0.02, 0.5;
   return b;
 }
@@ -101,7 +102,9 @@ void run_through(std::span<const DriveReading> r, PlantModel m, const Guess& g, 
       ramp = ramp_step(m, ramp, wanted, dt);
       speed += lag_share(dt, m.drive_lag_s) * (0.5 * (ramp_before + ramp) - speed);
       const ZoneStep z = zone_step(
-          m, {0.5 * (speed_before + speed), pressure, g[kBendAt], g[kLevelAt], g[kExponentAt], compliance, flow}, dt);
+          m,
+          {0.5 * (speed_before + speed), pressure, g[kBendAt], g[kLevelAt], g[kExponentAt], compliance, flow},
+          dt);
       flow = z.fan.flow_m3_s;
       pressure = std::clamp(pressure + z.settle_s * z.rate_pa_s, -200.0, 400.0);
       shown += lag_share(dt, gauge_s) * (0.5 * (before + pressure) - shown);
@@ -254,7 +257,8 @@ double least_kept(std::span<const DriveReading> readings) {
   return least;
 }
 
-/// Whether and how fast the least demand of the experiment turned the wheel makes valleys: the deepest counts.
+/// Whether and how fast the least demand of the experiment turned the wheel makes valleys: the deepest
+/// counts.
 int run_from_all(Search& search, const Guess& from, double least_frac) {
   struct Start {
     double offset_frac;
@@ -288,10 +292,13 @@ bool usable(const DriveReading& r) {
 FoundFigure of_logarithm(double ln, double u) { return {std::exp(ln), std::exp(ln) * u}; }
 
 void state_figures(const Search& search, const Believed& before, DriveFit& fit) {
-  const double factor = std::max(1.0, fit.misfit * fit.misfit) *
-                        std::max(shared_weight(search.residuals().pressure), shared_weight(search.residuals().signal));
+  const double factor =
+      std::max(1.0, fit.misfit * fit.misfit) *
+      std::max(shared_weight(search.residuals().pressure), shared_weight(search.residuals().signal));
   const Normal c = search.covariance(factor);
-  const auto u = [&](int i, double model_u = 0) { return std::sqrt(std::max(0.0, c(i, i)) + model_u * model_u); };
+  const auto u = [&](int i, double model_u = 0) {
+    return std::sqrt(std::max(0.0, c(i, i)) + model_u * model_u);
+  };
   const Guess& g = search.at();
   DriveFound& f = fit.found;
   f.slew_s = of_logarithm(g[kSlewAt], u(kSlewAt, kSlewModelU));
@@ -325,7 +332,7 @@ DriveFit fit_drive(std::span<const DriveReading> readings, const PlantModel& mod
   const Believed before = believed(used, model, map, volume_m3);
   Guess from = before.mean;
   from[kLevelAt] = std::log(std::max(1e-4, flow_m3_s(*model.restriction, fit.highest_signal_pa))) +
-                from[kExponentAt] * std::log(kPlantPivotPa / fit.highest_pa);
+                   from[kExponentAt] * std::log(kPlantPivotPa / fit.highest_pa);
   Search search(used, model, before);
   fit.rounds = run_from_all(search, from, least_kept(used));
   fit.misfit = rms(search.residuals());

@@ -30,8 +30,8 @@ enum class DriveFitEnd : std::uint8_t {
 
 struct DriveFit {
   DriveFitEnd end = DriveFitEnd::too_few_readings;
-  DriveFound found;  ///< known where end is good
-  FoundFigure level; ///< ln of the leakage at kPlantPivotPa, m3/s
+  DriveFound found;   ///< known where end is good
+  FoundFigure level;  ///< ln of the leakage at kPlantPivotPa, m3/s
   FoundFigure exponent;
   FoundFigure storage;  ///< ln of the zone's compliance, m3/Pa
   double highest_pa = 0;

@@ -54,8 +54,9 @@ inline constexpr FoundRange kScaleRange{0.5, 2};
 
 /// Whether each figure is one that a drive can have; NaN is none.
 [[nodiscard]] inline bool plausible(const DriveFound& f) {
-  return kSlewRange.holds(f.slew_s) && kDriveLagRange.holds(f.lag_s) && kGaugeLagRange.holds(f.sensor_lag_s) &&
-         kGaugeLagRange.holds(f.signal_lag_s) && kOffsetRange.holds(f.offset_frac) && kScaleRange.holds(f.scale);
+  return kSlewRange.holds(f.slew_s) && kDriveLagRange.holds(f.lag_s) &&
+         kGaugeLagRange.holds(f.sensor_lag_s) && kGaugeLagRange.holds(f.signal_lag_s) &&
+         kOffsetRange.holds(f.offset_frac) && kScaleRange.holds(f.scale);
 }
 
 }  // namespace leeward::control

@@ -11,6 +11,8 @@ struct DriveExperimentState {
   double smooth_frac = 0;  ///< demand, low-passed
   double base_frac = 0;    ///< that held the upper pressure
   double highest_pa = 0;
+  double last_pa = 0;
+  double rate_pa_s = 0;   ///< of the pressure, smoothed
   bool too_high = false;  ///< in this part: the fan is let down for the rest of it
   bool operator==(const DriveExperimentState&) const = default;
   template <class V>
@@ -21,6 +23,8 @@ struct DriveExperimentState {
     v("smooth_frac", &DriveExperimentState::smooth_frac);
     v("base_frac", &DriveExperimentState::base_frac);
     v("highest_pa", &DriveExperimentState::highest_pa);
+    v("last_pa", &DriveExperimentState::last_pa);
+    v("rate_pa_s", &DriveExperimentState::rate_pa_s);
     v("too_high", &DriveExperimentState::too_high);
   }
 };
@@ -37,6 +41,7 @@ struct DriveExperimentOutput {
   bool done = false;
   bool drive = false;
   double target_pa = 0;  ///< to be regulated to; 0: keep_frac
+  double rate_pa_s = 0;  ///< at which the target is gone to
   double keep_frac = 0;
 };
 

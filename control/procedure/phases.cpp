@@ -156,7 +156,8 @@ Want step_baseline(Scene& scene) noexcept {
 Want step_uncover(Scene& scene) noexcept {
   note_hands_at_fan(scene);
   if (hands_at_fan(scene.state)) return {};
-  const bool learns = scene.config.learns_drive && !scene.state.drive.known && !scene.state.sequencer.learnt_drive;
+  const bool learns =
+      scene.config.learns_drive && !scene.state.drive.known && !scene.state.sequencer.learnt_drive;
   enter_phase(scene, learns ? Phase::learn_drive : Phase::look_round);
   return {};
 }

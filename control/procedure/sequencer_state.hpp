@@ -77,8 +77,8 @@ struct SequencerState {
   double hold_rate_pa_s = 0;
   bool paused = false;
   double paused_at_pa = 0;
-  double waited_s = 0;       ///< with the fan running for a person: a pause, or an open look-round
-  bool restore_due = false;  ///< a restore list was put aside for something done by hand
+  double waited_s = 0;        ///< with the fan running for a person: a pause, or an open look-round
+  bool restore_due = false;   ///< a restore list was put aside for something done by hand
   bool learns_drive = false;  ///< the baseline by hand that goes on is the experiment's
   bool learnt_drive = false;  ///< this run has had its experiment
   DriveExperimentState experiment;

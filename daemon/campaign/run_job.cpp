@@ -23,8 +23,8 @@ void run_step_job(const sim::CampaignSpec& spec, const sim::HouseSpec& house, co
       row.figures.push_back(figure);
   if (run.learnt) {
     const sim::DriveLearnt& d = *run.learnt;
-    const double judged[] = {d.slew_error,       d.lag_error,           d.sensor_lag_error,
-                             d.signal_lag_error, d.dead_band_error_frac};
+    const double judged[] = {d.slew_error, d.lag_error, d.sensor_lag_error, d.signal_lag_error,
+                             d.dead_band_error_frac};
     row.figures.push_back(as_number(d.found));
     row.figures.push_back(d.lasted_s);
     row.figures.push_back(d.highest_pa);

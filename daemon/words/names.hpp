@@ -132,8 +132,8 @@ struct EnumNames<control::EventKind> {
       "baseline_taken", "station_begun", "station_done", "station_unreachable", "restriction_fitted",
       "restriction_mismatch", "countdown_started", "tripped", "trip_cleared", "limited", "sample_gap",
       "tick_late", "sensor_lost", "sensor_back", "hold_started", "hold_ended", "paused", "resumed",
-      "result_ready", "too_windy", "nobody_answered", "request_refused",
-      "drive_experiment_begun", "drive_experiment_ended", "drive_told");
+      "result_ready", "too_windy", "nobody_answered", "request_refused", "drive_experiment_begun",
+      "drive_experiment_ended", "drive_told");
 };
 template <>
 struct EnumNames<control::Quality> {

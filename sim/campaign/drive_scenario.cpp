@@ -69,8 +69,9 @@ DriveRun run_drive_experiment(const HouseSpec& house, const Tool& tool, int rest
   run.lasted_s = 0.1 * static_cast<double>(readings.size());
   const control::FanCurve curve = *control::curve_or_guess(config.fans[0]);
   const control::FanMap map = control::fan_map_prior(!config.fans[0].curve.empty());
-  run.fit = control::fit_drive(readings, control::plant_model(config, {curve, curve, curve, curve}, loop.state()), map,
-                               told.volume_m3);
+  run.fit =
+      control::fit_drive(readings, control::plant_model(config, {curve, curve, curve, curve}, loop.state()),
+                         map, told.volume_m3);
   return run;
 }
 

@@ -11,8 +11,8 @@ namespace leeward::sim {
 
 struct DriveRun {
   control::DriveFit fit;
-  double lasted_s = 0;       ///< of sample time with the fan uncovered and hands off
-  double highest_pa = 0;     ///< true induced pressure
+  double lasted_s = 0;    ///< of sample time with the fan uncovered and hands off
+  double highest_pa = 0;  ///< true induced pressure
   double demand_most_frac = 0;
   bool tripped = false;
   bool whole = false;  ///< the experiment came to its end

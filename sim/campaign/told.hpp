@@ -8,8 +8,8 @@
 
 namespace leeward::sim {
 
-/// How the drive and the gauges are told: not at all, as a good commissioning finds them, as they are, or as an
-/// experiment on the house itself finds them, whose time counts.
+/// How the drive and the gauges are told: not at all, as a good commissioning finds them, as they are, or as
+/// an experiment on the house itself finds them, whose time counts.
 enum class DriveTold : std::uint8_t { nominal, commissioned, exact, identified };
 
 struct ToldSpec {
