@@ -27,7 +27,7 @@ struct Part {
 // bound. No turn comes faster than the guard allows a loop to swing.
 constexpr std::array kParts = std::to_array<Part>({
     {PartKind::rest, 1.5},
-    {PartKind::creep, 13, 0.2},
+    {PartKind::creep, 13, 0.15},
     {PartKind::hold, 5, 0.35, 1},
     {PartKind::hold, 7.5, 0.72, 1.2},
     {PartKind::least, 5},
