@@ -28,8 +28,8 @@ struct Part {
 constexpr std::array kParts = std::to_array<Part>({
     {PartKind::rest, 1.5},
     {PartKind::creep, 13, 0.15},
-    {PartKind::hold, 5, 0.35, 1},
-    {PartKind::hold, 7.5, 0.72, 1.2},
+    {PartKind::hold, 5, 0.35},
+    {PartKind::hold, 7.5, 0.62},
     {PartKind::least, 5},
     {PartKind::base, 6.5, 1},
     {PartKind::base, 4, 0.6},
@@ -42,7 +42,7 @@ constexpr double kCreepFrac = 0.05;        // of full demand, of which the creep
 constexpr double kCreepTime = 5;           // s ... in this time
 constexpr double kCreepAhead = 1.5;        // s that it looks ahead
 constexpr double kBaseSmoothTime = 1.5;    // s
-constexpr double kTooHigh = 0.88;          // of the limit
+constexpr double kTooHigh = 0.8;           // of the limit
 constexpr double kAhead = 1.0;             // s that a hold looks ahead: wheel and gauge are late
 constexpr double kPressureRateTime = 0.5;  // s
 constexpr double kLowered = 0.85;          // of the base, after it was too high
