@@ -10,6 +10,7 @@ leeward_room(daemon/client LIBS Boost::headers nlohmann_json::nlohmann_json Thre
 leeward_room(daemon/access DEPS control daemon/config daemon/recorder LIBS PkgConfig::GLIB)
 leeward_room(daemon/api DEPS control daemon/page daemon/access daemon/words daemon/config daemon/recorder daemon/report daemon/document
   LIBS Boost::headers Threads::Threads prometheus-cpp::core)
+include(${CMAKE_SOURCE_DIR}/daemon/api/openapi.cmake)
 leeward_room(daemon/rig DEPS sim daemon/config daemon/devices daemon/client LIBS PkgConfig::MODBUS Threads::Threads)
 leeward_room(daemon/service DEPS control daemon/devices daemon/recorder daemon/api daemon/client LIBS spdlog::spdlog Threads::Threads)
 leeward_room(daemon/tune DEPS control sim daemon/config daemon/words)

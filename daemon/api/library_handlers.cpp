@@ -2,6 +2,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include "daemon/api/openapi_document.hpp"
 #include "daemon/api/problem.hpp"
 #include "daemon/config/config_directory.hpp"
 #include "daemon/config/load_targets.hpp"
@@ -9,6 +10,21 @@
 #include "daemon/report/targets_json.hpp"
 
 namespace leeward::daemon {
+namespace {
+/// Changes with the files or the program only, so a client may keep it and ask whether it still holds.
+ApiResponse kept_response(nlohmann::json body) {
+  ApiResponse response = json_response(200, std::move(body));
+  response.may_be_kept = true;
+  return response;
+}
+}  // namespace
+
+void get_openapi(const ApiContext&, const ApiRequest&, const PathArgs&, const Reply& reply) {
+  ApiResponse response;
+  response.body = openapi_document();
+  response.may_be_kept = true;
+  reply(std::move(response));
+}
 
 void get_procedures(const ApiContext&, const ApiRequest&, const PathArgs&, const Reply& reply) {
   nlohmann::json procedures = nlohmann::json::array();
@@ -17,7 +33,7 @@ void get_procedures(const ApiContext&, const ApiRequest&, const PathArgs&, const
     if (procedure)
       procedures.push_back(procedure_summary_json(*procedure.value));  // leeward check says why not
   }
-  reply(json_response(200, {{"procedures", std::move(procedures)}}));
+  reply(kept_response({{"procedures", std::move(procedures)}}));
 }
 
 void get_procedure(const ApiContext&, const ApiRequest&, const PathArgs& args, const Reply& reply) {
@@ -29,7 +45,7 @@ void get_procedure(const ApiContext&, const ApiRequest&, const PathArgs& args, c
   if (!procedure)
     return reply(
         problem_response({500, "bad_procedure", to_text(procedure.errors), "", "leeward check says more"}));
-  reply(json_response(200, procedure_json(*procedure.value)));
+  reply(kept_response(procedure_json(*procedure.value)));
 }
 
 void get_targets(const ApiContext&, const ApiRequest&, const PathArgs&, const Reply& reply) {
@@ -39,7 +55,7 @@ void get_targets(const ApiContext&, const ApiRequest&, const PathArgs&, const Re
         problem_response({500, "bad_targets", to_text(targets.errors), "", "leeward check says more"}));
   nlohmann::json list = nlohmann::json::array();
   for (const control::TargetSpec& target : *targets.value) list.push_back(target_json(target));
-  reply(json_response(200, {{"targets", std::move(list)}}));
+  reply(kept_response({{"targets", std::move(list)}}));
 }
 
 }  // namespace leeward::daemon

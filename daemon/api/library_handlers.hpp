@@ -5,6 +5,8 @@
 
 namespace leeward::daemon {
 
+void get_openapi(const ApiContext& context, const ApiRequest& request, const PathArgs& args,
+                 const Reply& reply);
 void get_procedures(const ApiContext& context, const ApiRequest& request, const PathArgs& args,
                     const Reply& reply);
 /// The whole procedure; 404 for a name that there is not.

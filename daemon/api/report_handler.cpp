@@ -67,8 +67,8 @@ void reply_report(const ApiContext& context, const std::string& id, const Report
                   const Reply& reply) {
   const auto path = context.runs.find(id);
   if (!path)
-    return reply(problem_response(
-        {404, "no_such_run", "There is no run " + id + ". GET /v1/runs lists them.", "", ""}));
+    return reply(
+        problem_response({404, "unknown_run", "there is no run " + id, "run_id", "GET /v1/runs lists them"}));
   auto pdf = report_pdf(*path, options);
   if (!pdf)
     return reply(problem_response(

@@ -32,6 +32,7 @@ constexpr std::array kRoutes{
     Route{"GET", "/v1/healthz", get_healthz, Needs::reading, false},
     Route{"GET", "/v1/readyz", get_readyz, Needs::reading, false},
     Route{"GET", "/metrics", get_metrics, Needs::reading, false},
+    Route{"GET", "/v1/openapi.json", get_openapi, Needs::reading, false},
     Route{"GET", "/v1/session", get_session, Needs::reading, false},
     Route{"POST", "/v1/session", post_session, Needs::nothing, false},
     Route{"DELETE", "/v1/session", delete_session, Needs::nothing, false},
@@ -120,6 +121,12 @@ Needs Router::needs(std::string_view method, std::string_view path) const {
   for (const Route& route : kRoutes)
     if (route.method == method && match(route.pattern, path)) return route.needs;
   return Needs::reading;
+}
+
+std::vector<RouteName> Router::routes() {
+  std::vector<RouteName> out;
+  for (const Route& route : kRoutes) out.push_back({route.method, route.pattern, route.needs});
+  return out;
 }
 
 bool Router::is_slow(const ApiRequest& request) const {

@@ -2,11 +2,18 @@
 /// Which handler answers a request, and what is said when none does.
 
 #include <string_view>
+#include <vector>
 
 #include "daemon/api/admission.hpp"
 #include "daemon/api/api_context.hpp"
 
 namespace leeward::daemon {
+
+struct RouteName {
+  std::string_view method;
+  std::string_view pattern;  ///< a segment `*` stands for any text
+  Needs needs;
+};
 
 class Router {
  public:
@@ -18,6 +25,9 @@ class Router {
 
   /// What the route asks of who sends the request; reading, where there is no such route.
   [[nodiscard]] Needs needs(std::string_view method, std::string_view path) const;
+
+  /// All that handle() answers.
+  [[nodiscard]] static std::vector<RouteName> routes();
 
   /// Reads files: to be handled away from the thread that serves the sockets.
   [[nodiscard]] bool is_slow(const ApiRequest& request) const;

@@ -70,7 +70,10 @@ std::optional<RunEntry> find_entry(const ApiContext& context, const std::string&
 ApiResponse asked_result(json result, const ResultQuery& query) {
   std::vector<Problem> problems;
   add_asked(result, query, problems);
-  return problems.empty() ? json_response(200, std::move(result)) : problems_response(problems);
+  if (!problems.empty()) return problems_response(problems);
+  ApiResponse response = json_response(200, std::move(result));
+  response.may_be_kept = true;  // the run is over
+  return response;
 }
 
 /// What the engine would say to a start now. Its step is a pure function, so a copy of it can be asked.

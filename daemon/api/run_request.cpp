@@ -14,9 +14,12 @@ template <class Spec, std::size_t N>
 void read_numbers(FieldReader& fields, Spec& spec, const std::array<NumberKey<Spec>, N>& keys) {
   for (const NumberKey<Spec>& key : keys) {
     const NumberRule rule{key.rule.low, key.rule.high, key.rule.unit, false};
-    const auto value = fields.number(key.rule.key, rule);
-    if (value) set_number(spec, key, *value);
-    if (key.rule.required && !fields.has(key.rule.key)) fields.missing(key.rule.key);
+    if (key.rule.required) {
+      // A null is no temperature: it counts as missing.
+      set_number(spec, key, fields.required_number(key.rule.key, rule));
+    } else if (const auto value = fields.number(key.rule.key, rule)) {
+      set_number(spec, key, *value);
+    }
   }
 }
 
