@@ -48,6 +48,13 @@ leeward_tests(e2e DEPS daemon/cli)
 
 include(${CMAKE_SOURCE_DIR}/tests/page/page_tests.cmake)
 
+# The interface as it is described against the interface as it answers. Debian's Python: its packages are not another's.
+foreach(part contract access)
+  add_test(NAME api_contract.${part} COMMAND /usr/bin/python3 -W ignore ${CMAKE_SOURCE_DIR}/tests/api-contract/${part}_test.py)
+  set_tests_properties(api_contract.${part} PROPERTIES LABELS process TIMEOUT 300
+    ENVIRONMENT "LEEWARD_BINARY=$<TARGET_FILE:leeward>")
+endforeach()
+
 add_test(NAME layout.IncludesFollowTheRooms COMMAND ${CMAKE_SOURCE_DIR}/tests/layout/check-includes)
 add_test(NAME layout.TheTopLevelHoldsWhatWasAgreed COMMAND ${CMAKE_SOURCE_DIR}/tests/layout/check-top-level)
 
