@@ -272,11 +272,14 @@ void ControlLoop::publish(const control::Sample& sample, const control::StepOutp
   ++draft_.ticks;
   draft_.late_ticks += sample.late_ticks;
   draft_.skipped_samples += sample.skipped;
-  auto next = std::make_shared<const Snapshot>(draft_);
+  const auto next = std::make_shared<const Snapshot>(draft_);
+  SnapshotPtr before = next;  // perhaps the last to hold it: freed outside the lock
+  {
+    const std::lock_guard lock(snapshot_mutex_);
+    snapshot_.swap(before);
+  }
+  // Who hears of a tick and then asks must find it.
   if (options_.publish) options_.publish(next);
-  // The one before may be the last to hold it; it is freed outside the lock.
-  const std::lock_guard lock(snapshot_mutex_);
-  snapshot_.swap(next);
 }
 
 }  // namespace leeward::daemon

@@ -28,6 +28,7 @@ TEST_F(ControlLoopTicks, TheFanIsOffAfterTheStartAndEveryTickIsPublished) {
   ASSERT_EQ(device_.written.size(), 5U);
   for (const control::Command& command : device_.written) EXPECT_EQ(command.fans[0].drive, Drive::off);
   ASSERT_EQ(published_.size(), 5U);
+  EXPECT_TRUE(is_found_when_heard_);
   EXPECT_EQ(loop_->snapshot()->ticks, 5);
   EXPECT_EQ(phase(), Phase::idle);
 }

@@ -85,7 +85,10 @@ class LoopFixture : public testing::Test {
     loop_.reset();
     keeper_.emplace(KeeperOptions{runs, "test", "rig text"}, engine_->config());
     LoopOptions options;
-    options.publish = [this](const SnapshotPtr& snapshot) { published_.push_back(snapshot); };
+    options.publish = [this](const SnapshotPtr& snapshot) {
+      published_.push_back(snapshot);
+      is_found_when_heard_ = is_found_when_heard_ && loop_->snapshot() == snapshot;
+    };
     loop_.emplace(*engine_, device_, *keeper_, std::move(options));
   }
 
@@ -130,6 +133,7 @@ class LoopFixture : public testing::Test {
   std::optional<RecordingKeeper> keeper_;
   std::optional<ControlLoop> loop_;
   std::vector<SnapshotPtr> published_;
+  bool is_found_when_heard_ = true;  ///< who hears of a tick and asks at once gets that tick
 };
 
 }  // namespace leeward::daemon
