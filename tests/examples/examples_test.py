@@ -1,7 +1,6 @@
-"""Each example for integrators runs a whole test on a simulated rig and prints its result."""
+"""The example for integrators runs a whole test on a simulated rig and prints its result."""
 
 import json
-import os
 import pathlib
 import subprocess
 import sys
@@ -37,18 +36,6 @@ class Examples(unittest.TestCase):
     def test_python_over_the_network(self):
         self.run_example(str(EXAMPLES / "follow-test.py"), "--url", f"http://127.0.0.1:{self.daemon.port}",
                          "--token-file", self.token_file())
-
-    def test_curl_over_the_network(self):
-        self.run_example(str(EXAMPLES / "follow-test.sh"), f"http://127.0.0.1:{self.daemon.port}", self.token_file())
-
-    def test_curl_over_the_socket(self):
-        self.run_example(str(EXAMPLES / "follow-test.sh"), self.daemon.socket)
-
-    def test_asio_over_the_socket(self):
-        self.run_example(os.environ["FOLLOW_TEST"], self.daemon.socket)
-
-    def test_asio_over_the_network(self):
-        self.run_example(os.environ["FOLLOW_TEST"], "127.0.0.1", str(self.daemon.port), self.token_file())
 
 
 if __name__ == "__main__":

@@ -131,13 +131,14 @@ TEST(RunsCsv, HoldsOneLineARunAndNothingWhereThereIsNoFigure) {
   rows[0] = {0, {0, 4.5, 0.3, 1, kMissing, kMissing}, {}};
   rows[1] = gust_row(1, 0, 2, 4);
 
-  EXPECT_EQ(runs_csv(o, rows),
-            "scenario,wind_m_s,settings,seed,tripped,step_1_settling_s,step_1_overshoot_pa,step_1_settled,"
-            "step_1_floor_s,step_1_ratio,drive_found,drive_learnt_s,drive_highest_pa,drive_slew_error,"
-            "drive_lag_error,drive_sensor_lag_error,drive_signal_lag_error,drive_dead_band_error_frac,left_out,"
-            "mean_demand_frac,rms_pa,constant_rms_pa,ratio,index_half_s,index_1_s,index_2_s\n"
-            "steps,0,\"a,b\",100,0,4.5,0.3,1,,,,,,,,,,,,,,,,,,\n"
-            "gusts,6,\"a,b\",100,0,,,,,,,,,,,,,,0,0.5,2,4,0.5,0.2,0.5,0.8\n");
+  EXPECT_EQ(
+      runs_csv(o, rows),
+      "scenario,wind_m_s,settings,seed,tripped,step_1_settling_s,step_1_overshoot_pa,step_1_settled,"
+      "step_1_floor_s,step_1_ratio,drive_found,drive_learnt_s,drive_highest_pa,drive_slew_error,"
+      "drive_lag_error,drive_sensor_lag_error,drive_signal_lag_error,drive_dead_band_error_frac,left_out,"
+      "mean_demand_frac,rms_pa,constant_rms_pa,ratio,index_half_s,index_1_s,index_2_s\n"
+      "steps,0,\"a,b\",100,0,4.5,0.3,1,,,,,,,,,,,,,,,,,,\n"
+      "gusts,6,\"a,b\",100,0,,,,,,,,,,,,,,0,0.5,2,4,0.5,0.2,0.5,0.8\n");
 }
 
 TEST(Checksum, GivesThePublishedValues) {
