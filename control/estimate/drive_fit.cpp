@@ -35,15 +35,11 @@ struct Believed {
 
 /// Before anything was read. The widths hold every drive that is met (common practice, no source).
 Believed believed(std::span<const DriveReading> r, const PlantModel& m, const FanMap& map, double volume_m3) {
-  constexpr double usual_volume = 500;
-  constexpr double usual_give = 1.7;
-  constexpr double polytropic = 1.2;
   const bool told = volume_m3 > 0;
   Believed b;
   b.mean << std::log(m.drive_slew_s), std::log(m.drive_lag_s), std::log(m.gauge_lag_s),
       std::log(m.signal_lag_s), map.pair.a, std::log(std::clamp(map.pair.b, 0.5, 2.0)), -2, 0.65,
-      std::log(usual_give * (told ? volume_m3 : usual_volume) / (polytropic * 101325)), 0, r[0].pressure_pa,
-      0.02, 0;
+      ln_usual_storage(volume_m3), 0, r[0].pressure_pa, 0.02, 0;
   b.sd << 0.3, 0.6, 0.4, 0.4, 0.02, 0.06, 3, 0.1, told ? 0.35 : 0.9, 0.2, 0.5, 0.02, 0.5;
   return b;
 }

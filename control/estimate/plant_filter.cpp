@@ -191,16 +191,13 @@ double PlantFilter::flow_relative_u_at(double pressure_pa) const {
 
 PlantFilter plant_prior(const PlantModel& m, double volume_m3, const HouseCurve& house,
                         const FanMap& map) noexcept {
-  constexpr double usual_volume = 500;  // m3
-  constexpr double usual_give = 1.7;    // of air and envelope together, over that of the air alone
-  constexpr double polytropic = 1.2;
   PlantFilter f;
   f.started = true;
   f.volume_m3 = volume_m3;
   const bool told = volume_m3 > 0;
   f.x[kE] = exponent(house);
   f.x[kL] = house.pair.a + house.pair.b * std::log(kPlantPivotPa / HouseCurve::pivot_pa);
-  f.x[kCz] = std::log(usual_give * (told ? volume_m3 : usual_volume) / (polytropic * 101325));
+  f.x[kCz] = ln_usual_storage(volume_m3);
   f.x[kA] = std::clamp(map.pair.a, 0.0, 0.25);
   f.x[kB] = std::log(std::clamp(map.pair.b, 0.5, 2.0));
   Eigen::Map<Matrix> p(f.p.data());

@@ -12,6 +12,13 @@ constexpr double kStraightBelow = 0.3;  // Pa
 
 }  // namespace
 
+double ln_usual_storage(double volume_m3) noexcept {
+  constexpr double usual_volume = 500;  // m3
+  constexpr double usual_give = 1.7;    // of air and envelope together, over that of the air alone
+  constexpr double polytropic = 1.2;
+  return std::log(usual_give * (volume_m3 > 0 ? volume_m3 : usual_volume) / (polytropic * 101325));
+}
+
 LeakFlow leak_flow(double level, double exponent, double across_pa) noexcept {
   const double size = std::abs(across_pa);
   const double bound = std::max(size, kStraightBelow);

@@ -29,6 +29,11 @@ struct LeakFlow {
 /// exponent are nearly independent.
 inline constexpr double kPlantPivotPa = 20;
 
+/// ln of a zone's usual compliance, m3/Pa: of its air and an envelope that gives (common practice, no
+/// source).
+/// @param volume_m3  0: not told
+[[nodiscard]] double ln_usual_storage(double volume_m3) noexcept;
+
 /// Power law about the pivot; a straight line below a small pressure, so that the slope ends.
 /// @param level  ln of the flow at the pivot, m3/s
 [[nodiscard]] LeakFlow leak_flow(double level, double exponent, double across_pa) noexcept;

@@ -4,8 +4,6 @@
 #include <array>
 #include <cmath>
 #include <cstddef>
-#include <tuple>
-#include <utility>
 
 #include "control/signal/filters.hpp"
 
@@ -18,7 +16,6 @@ struct Part {
   PartKind kind;
   double lasts_s;
   double share = 0;  ///< creep, hold: of the limit; base: of the demand between the least and the base
-  double rate_pa_s = 0;
 };
 
 // Open-loop and ever quicker until the pressure begins to answer, for in a cold house the stack hides how
@@ -89,7 +86,7 @@ DriveExperimentOutput drive_experiment_step(DriveExperimentState& s,
   if (s.too_high || part.kind == PartKind::least)
     out.keep_frac = in.least_frac;
   else if (part.kind == PartKind::hold)
-    std::tie(out.target_pa, out.rate_pa_s) = std::pair(part.share * in.limit_pa, part.rate_pa_s);
+    out.target_pa = part.share * in.limit_pa;
   else
     out.keep_frac = in.least_frac + part.share * std::max(0.0, s.base_frac - in.least_frac);
   return out;

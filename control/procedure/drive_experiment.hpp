@@ -41,7 +41,6 @@ struct DriveExperimentOutput {
   bool done = false;
   bool drive = false;
   double target_pa = 0;  ///< to be regulated to; 0: keep_frac
-  double rate_pa_s = 0;  ///< at which the target is gone to
   double keep_frac = 0;
 };
 

@@ -43,7 +43,7 @@ Want step_learn_drive(Scene& scene) noexcept {
     experiment_over(scene, true);
     return {};
   }
-  return {out.drive, out.target_pa, out.rate_pa_s, out.keep_frac};
+  return {out.drive, out.target_pa, 0, out.keep_frac};
 }
 
 }  // namespace leeward::control

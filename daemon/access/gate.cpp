@@ -1,7 +1,6 @@
 #include "daemon/access/gate.hpp"
 
-#include <algorithm>
-
+#include "daemon/access/lower_case.hpp"
 #include "daemon/access/secret.hpp"
 #include "daemon/access/session_cookie.hpp"
 
@@ -10,13 +9,6 @@ namespace {
 using control::Errc;
 using control::Error;
 using control::Result;
-
-std::string lower_case(std::string_view text) {
-  std::string out(text);
-  std::transform(out.begin(), out.end(), out.begin(),
-                 [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; });
-  return out;
-}
 
 /// "Bearer TOKEN"; empty for another scheme.
 std::string_view bearer(std::string_view authorization) {

@@ -26,6 +26,6 @@ struct AccessDesk {
 
 /// Seconds of the steady clock, for the helm and the limits.
 [[nodiscard]] double steady_now_s();
-[[nodiscard]] std::int64_t calendar_now_s();
+[[nodiscard]] std::int64_t calendar_now_ms();
 
 }  // namespace leeward::daemon

@@ -19,10 +19,7 @@ json identity_json(const std::string& name, Role role) {
 }
 
 ApiResponse helm_response(const ApiContext& context, const ApiRequest& request) {
-  const double now_s = steady_now_s();
-  json body = helm_json(context.desk->helm, now_s);
-  body["is_yours"] = context.desk->helm.holder(now_s) == request.caller.name;
-  return json_response(200, body);
+  return json_response(200, helm_json(context.desk->helm, request.caller, steady_now_s()));
 }
 
 ApiResponse held_by_another(const Helm& helm, double now_s) {
@@ -41,11 +38,15 @@ json helm_json(const Helm& helm, double now_s) {
           {"freed_after_s", Helm::kSilenceS}};
 }
 
+json helm_json(const Helm& helm, const Caller& caller, double now_s) {
+  json out = helm_json(helm, now_s);
+  out["is_yours"] = helm.holder(now_s) == caller.name;
+  return out;
+}
+
 void get_session(const ApiContext& context, const ApiRequest& request, const PathArgs&, const Reply& reply) {
-  const double now_s = steady_now_s();
   json body = identity_json(request.caller.name, request.caller.role);
-  body["helm"] = helm_json(context.desk->helm, now_s);
-  body["helm"]["is_yours"] = context.desk->helm.holder(now_s) == request.caller.name;
+  body["helm"] = helm_json(context.desk->helm, request.caller, steady_now_s());
   reply(json_response(200, body));
 }
 
@@ -71,9 +72,9 @@ void post_session(const ApiContext& context, const ApiRequest& request, const Pa
                           "wait a minute"}));
   }
   ApiResponse response = json_response(200, identity_json(record->name, record->role));
-  response.headers.emplace_back("Set-Cookie",
-                                set_cookie_text(context.desk->gate->session_of(*record, calendar_now_s()),
-                                                kSessionSeconds, is_over_tls(request)));
+  response.headers.emplace_back(
+      "Set-Cookie", set_cookie_text(context.desk->gate->session_of(*record, calendar_now_ms() / 1000),
+                                    kSessionSeconds, is_over_tls(request)));
   reply(std::move(response));
 }
 

@@ -9,6 +9,8 @@ namespace leeward::daemon {
 
 /// {"holder", "silent_s", "freed_after_s"}; null in the first two while nobody has it.
 [[nodiscard]] nlohmann::json helm_json(const Helm& helm, double now_s);
+/// The same with "is_yours".
+[[nodiscard]] nlohmann::json helm_json(const Helm& helm, const Caller& caller, double now_s);
 
 void get_session(const ApiContext& context, const ApiRequest& request, const PathArgs& args,
                  const Reply& reply);

@@ -3,8 +3,9 @@
 #include <arpa/inet.h>
 #include <unistd.h>
 
-#include <algorithm>
 #include <array>
+
+#include "daemon/access/lower_case.hpp"
 
 namespace leeward::daemon {
 namespace {
@@ -20,27 +21,20 @@ bool is_ip_literal(std::string_view host) {
   return inet_pton(AF_INET, std::string(host).c_str(), address.data()) == 1;
 }
 
-std::string lower(std::string_view text) {
-  std::string out(text);
-  std::transform(out.begin(), out.end(), out.begin(),
-                 [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; });
-  return out;
-}
-
 }  // namespace
 
 std::optional<Problem> check_host(std::string_view host, const std::vector<std::string>& own_names) {
-  const std::string name = lower(without_port(host));
+  const std::string name = lower_case(without_port(host));
   if (name == "localhost" || is_ip_literal(name)) return std::nullopt;
   for (const std::string& own : own_names)
-    if (lower(own) == name) return std::nullopt;
+    if (lower_case(own) == name) return std::nullopt;
   return Problem{421, "wrong_host", "this daemon does not answer to the name " + name, "Host",
                  "use its IP address, or add the name to listen.names in the rig file"};
 }
 
 std::optional<Problem> check_origin(std::string_view origin, std::string_view host) {
-  const std::string own = lower(host);
-  const std::string given = lower(origin);
+  const std::string own = lower_case(host);
+  const std::string given = lower_case(origin);
   // Behind a proxy that adds TLS the browser says https, the host stays the same.
   if (given.empty() || given == "http://" + own || given == "https://" + own) return std::nullopt;
   return Problem{403, "foreign_origin", "requests from the page at " + std::string(origin) + " are refused",

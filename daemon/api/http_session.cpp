@@ -11,10 +11,10 @@
 
 #include "daemon/api/admission.hpp"
 #include "daemon/api/entity_tag.hpp"
+#include "daemon/api/idempotent_start.hpp"
 #include "daemon/api/page_response.hpp"
 #include "daemon/api/problem.hpp"
 #include "daemon/api/server_shared.hpp"
-#include "daemon/api/start_key.hpp"
 
 namespace leeward::daemon {
 namespace {
@@ -82,7 +82,7 @@ class HttpSession : public std::enable_shared_from_this<HttpSession> {
     const PageAsset* asset = head.method == "GET" ? find_page_asset(head.path) : nullptr;
     const Needs needs = asset != nullptr ? Needs::nothing : shared_.router.needs(head.method, head.path);
     Admission admission =
-        admit(shared_.desk, head, needs, shared_.own_names, steady_now_s(), calendar_now_s());
+        admit(shared_.desk, head, needs, shared_.own_names, steady_now_s(), calendar_now_ms() / 1000);
     if (admission.refusal) return refuse(*admission.refusal, admission.is_guess);
     if (asset != nullptr)
       return write(

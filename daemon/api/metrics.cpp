@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include <prometheus/text_serializer.h>
+#include <nlohmann/json.hpp>
 
 #include "daemon/api/status_json.hpp"
 #include "daemon/words/names.hpp"

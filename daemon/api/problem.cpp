@@ -94,6 +94,10 @@ nlohmann::json problem_json(const Problem& problem) {
 
 ApiResponse problem_response(const Problem& problem) { return problems_response({problem}); }
 
+ApiResponse unknown_run_response(const std::string& id) {
+  return problem_response({404, "unknown_run", "there is no run " + id, "run_id", "GET /v1/runs lists them"});
+}
+
 ApiResponse problems_response(const std::vector<Problem>& problems) {
   ApiResponse response;
   response.content_type = "application/problem+json";

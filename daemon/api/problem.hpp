@@ -26,6 +26,8 @@ struct Problem {
 [[nodiscard]] std::string_view status_title(int status);
 [[nodiscard]] nlohmann::json problem_json(const Problem& problem);
 [[nodiscard]] ApiResponse problem_response(const Problem& problem);
+/// 404: no recording has this id.
+[[nodiscard]] ApiResponse unknown_run_response(const std::string& id);
 /// The first problem leads, all of them are listed in `errors`.
 [[nodiscard]] ApiResponse problems_response(const std::vector<Problem>& problems);
 /// Readings are written with the digits that they came with.

@@ -66,9 +66,7 @@ void read_particulars(FieldReader& top, Particulars& out, std::vector<Problem>& 
 void reply_report(const ApiContext& context, const std::string& id, const ReportOptions& options,
                   const Reply& reply) {
   const auto path = context.runs.find(id);
-  if (!path)
-    return reply(
-        problem_response({404, "unknown_run", "there is no run " + id, "run_id", "GET /v1/runs lists them"}));
+  if (!path) return reply(unknown_run_response(id));
   auto pdf = report_pdf(*path, options);
   if (!pdf)
     return reply(problem_response(

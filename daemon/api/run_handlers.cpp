@@ -42,10 +42,6 @@ json entry_json(const ApiContext& context, const ApiRequest& request, const RunE
   return out;
 }
 
-ApiResponse no_such_run(const std::string& id) {
-  return problem_response({404, "unknown_run", "there is no run " + id, "run_id", "GET /v1/runs lists them"});
-}
-
 ApiResponse unreadable(const std::string& id, const control::Error& error) {
   return problem_response(
       {500, "unreadable", "the recording of " + id + " cannot be read: " + error.text, "", ""});
@@ -116,7 +112,7 @@ void get_runs(const ApiContext& context, const ApiRequest& request, const PathAr
 
 void get_run(const ApiContext& context, const ApiRequest& request, const PathArgs& args, const Reply& reply) {
   const auto entry = find_entry(context, args[0]);
-  if (!entry) return reply(no_such_run(args[0]));
+  if (!entry) return reply(unknown_run_response(args[0]));
   json body = entry_json(context, request, *entry);
   const SnapshotPtr snapshot = context.backend.snapshot();
   if (is_live(*snapshot, args[0])) body["phase"] = name_of(snapshot->state.phase);
@@ -130,7 +126,7 @@ void get_run_result(const ApiContext& context, const ApiRequest& request, const 
   const ResultQuery query = read_result_query(request.query, problems);
   if (!problems.empty()) return reply(problems_response(problems));
   const auto entry = find_entry(context, id);
-  if (!entry) return reply(no_such_run(id));
+  if (!entry) return reply(unknown_run_response(id));
   if (state_of(context, *entry) == RunState::running) return reply(not_over(context, id));
   const SnapshotPtr snapshot = context.backend.snapshot();
   // The last run is still in memory, and newer there than on the disk.
@@ -147,7 +143,7 @@ void get_run_result(const ApiContext& context, const ApiRequest& request, const 
 void get_run_samples(const ApiContext& context, const ApiRequest&, const PathArgs& args, const Reply& reply) {
   const std::string& id = args[0];
   const auto path = context.runs.find(id);
-  if (!path) return reply(no_such_run(id));
+  if (!path) return reply(unknown_run_response(id));
   auto csv = samples_of_recording(*path);
   if (!csv) return reply(unreadable(id, csv.error()));
   ApiResponse response;

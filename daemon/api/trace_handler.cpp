@@ -64,9 +64,7 @@ void get_run_trace(const ApiContext& context, const ApiRequest& request, const P
         problem_response({422, "out_of_range", "the query may hold points=N, a whole number from 10 to 5000",
                           "points", "leave it away for 1200"}));
   const auto path = context.runs.find(args[0]);
-  if (!path)
-    return reply(problem_response(
-        {404, "unknown_run", "there is no run " + args[0], "run_id", "GET /v1/runs lists them"}));
+  if (!path) return reply(unknown_run_response(args[0]));
   const auto trace = read_trace(*path, *points);
   if (!trace)
     return reply(

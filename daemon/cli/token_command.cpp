@@ -1,11 +1,9 @@
-#include <algorithm>
-#include <chrono>
-
 #include <nlohmann/json.hpp>
 
 #include "daemon/access/private_file.hpp"
 #include "daemon/access/secret.hpp"
 #include "daemon/access/token_list.hpp"
+#include "daemon/api/access_desk.hpp"
 #include "daemon/api/status_json.hpp"
 #include "daemon/cli/lan_address.hpp"
 #include "daemon/cli/output.hpp"
@@ -22,11 +20,6 @@ struct TokenPlace {
   std::string path;
   std::string url;
 };
-
-std::string now_utc() {
-  const auto now = std::chrono::system_clock::now().time_since_epoch();
-  return utc_text(std::chrono::duration_cast<std::chrono::milliseconds>(now).count());
-}
 
 std::string url_of(const std::string& host, int port) {
   const bool is_every = host == "0.0.0.0" || host == "::" || host.empty();
@@ -111,7 +104,7 @@ int make(Tokens tokens, const TokenCommand& command, const TokenPlace& place, bo
   const auto secret = new_secret();
   if (!secret) return report_failure(as_json, {exit_io, "io", secret.error().text});
   const TokenRecord token{command.name, command.is_viewer ? Role::viewer : Role::operating,
-                          sha256_hex(*secret), now_utc()};
+                          sha256_hex(*secret), utc_text(calendar_now_ms())};
   tokens.push_back(token);
   if (const int failure = save(tokens, place, as_json); failure != exit_done) return failure;
   if (!command.save.empty())

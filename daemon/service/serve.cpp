@@ -105,11 +105,6 @@ void say_ready(const ControlLoop& loop, const ServeOptions& options, const std::
   std::fflush(stdout);
 }
 
-std::int64_t calendar_ms() {
-  const auto now = std::chrono::system_clock::now().time_since_epoch();
-  return std::chrono::duration_cast<std::chrono::milliseconds>(now).count();
-}
-
 void say_network(EventLog& log, const RigSpec& rig, std::size_t tokens) {
   log.info("listening on " + rig.listen.tcp_host + ":" + std::to_string(rig.listen.tcp_port) + ", " +
            std::to_string(tokens) + " tokens" + (tokens == 0 ? "; make one: leeward token NAME" : ""));
@@ -122,7 +117,7 @@ ServeResult run_until_signal(const ServeOptions& options, const RunStore& runs, 
   EventLog log(engine.config());
   const std::unique_ptr<Device> device = make_device(options.rig);
   RecordingKeeper keeper({runs.directory(), std::string(kVersion), options.rig.source_text}, engine.config());
-  EventHub hub(engine.config(), calendar_ms());
+  EventHub hub(engine.config(), calendar_now_ms());
   ApiServer* server_for_answers = nullptr;
   LoopOptions loop_options;
   loop_options.publish = [&hub, &log](const SnapshotPtr& snapshot) {

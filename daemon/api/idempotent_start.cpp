@@ -1,4 +1,4 @@
-#include "daemon/api/start_key.hpp"
+#include "daemon/api/idempotent_start.hpp"
 
 #include "daemon/api/problem.hpp"
 
