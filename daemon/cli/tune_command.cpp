@@ -5,6 +5,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include "daemon/cli/daemon_link.hpp"
 #include "daemon/cli/output.hpp"
 #include "daemon/cli/run_commands.hpp"
 #include "daemon/cli/tune_text.hpp"

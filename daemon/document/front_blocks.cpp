@@ -1,5 +1,6 @@
 #include "daemon/document/front_blocks.hpp"
 
+#include "daemon/words/figures.hpp"
 #include "daemon/words/names.hpp"
 #include "daemon/words/sentences.hpp"
 
