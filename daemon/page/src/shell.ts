@@ -59,6 +59,8 @@ export class Shell {
   }
 
   run(): void {
+    // Before anything is seen: a page that opens bright and then turns dark blinds whoever works in the dark.
+    this.applyTheme(this.app.store.state.settings.theme);
     this.open();
     const frame = (ms: number) => {
       this.draw(ms);
