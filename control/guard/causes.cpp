@@ -24,8 +24,9 @@ constexpr double kStopWait = 15.0;         // s: longer than any wheel's run-dow
 constexpr double kStopShare = 0.5;         // of the signal at the stop
 constexpr double kStopLeastSignal = 10.0;  // Pa
 constexpr double kSwingSize = 0.25;        // of full demand, from turning point to turning point
-constexpr double kMostGusts = 2;           // Pa of zero-flow unrest: chasing gusts takes larger swings
-constexpr double kSwingTime = 6.0;         // s: slower swings are not an oscillation of the loop
+constexpr double kSwingPressure = 3;       // Pa that the pressure must swing with it ...
+constexpr double kSwingGusts = 4;          // ... and so many times the zero-flow unrest
+constexpr double kSwingTime = 8.0;         // s: slower swings are not an oscillation of the loop
 constexpr std::int32_t kSwingCount = 8;
 constexpr double kCoastTime = 8.0;  // s after which the fan no longer drives the pressure
 
@@ -57,18 +58,42 @@ void track_wrong_way(GuardState& s, const GuardInput& in) {
   s.wrong_way_s = back ? s.wrong_way_s + std::max(in.dt_s, 1e-9) : 0;
 }
 
+/// A swing of the demand is the loop's own where the pressure swings with it by more than the wind alone
+/// moves it, or where the air is too still to ask for it. A demand that goes against gusts leaves the
+/// pressure quieter.
+bool harmful_swing(const GuardState& s, const GuardInput& in, double moved) {
+  const double low = std::min(s.swing_low_pa, s.before_low_pa);
+  const double high = std::max(s.swing_high_pa, s.before_high_pa);
+  const double by_wind = std::max(kSwingPressure, kSwingGusts * in.zero_flow_sd_pa);
+  const double unasked = kSwingSize * (1 + in.zero_flow_sd_pa);
+  return high - low >= by_wind || std::abs(moved) >= unasked;
+}
+
+/// @param low_pa, high_pa  how far the pressure went in what was before
+void watch_swing(GuardState& s, const GuardInput& in, double low_pa, double high_pa) {
+  s.before_low_pa = low_pa;
+  s.before_high_pa = high_pa;
+  s.swing_low_pa = s.swing_high_pa = in.induced_pa;
+  s.swing_age_s = 0;
+}
+
 void track_swings(GuardState& s, const GuardInput& in) {
   s.swing_age_s += in.dt_s;
-  if (!in.drive || s.swing_age_s > kSwingTime) s.swings = 0;
+  s.swing_low_pa = std::min(s.swing_low_pa, in.induced_pa);
+  s.swing_high_pa = std::max(s.swing_high_pa, in.induced_pa);
+  if (!in.drive || s.swing_age_s > kSwingTime) {
+    s.swings = 0;
+    watch_swing(s, in, in.induced_pa, in.induced_pa);
+  }
   const double moved = in.last_applied_frac - s.trend_extreme_frac;
   const std::int32_t way = moved > 0 ? 1 : -1;
   if (way == s.trend) {  // further the same way: the extreme moves along
     s.trend_extreme_frac = in.last_applied_frac;
-  } else if (std::abs(moved) >= kSwingSize * (1 + std::min(in.zero_flow_sd_pa, kMostGusts))) {
+  } else if (std::abs(moved) >= kSwingSize && harmful_swing(s, in, moved)) {
     s.swings += 1;
     s.trend = way;
     s.trend_extreme_frac = in.last_applied_frac;
-    s.swing_age_s = 0;
+    watch_swing(s, in, s.swing_low_pa, s.swing_high_pa);
   }
 }
 

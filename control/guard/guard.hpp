@@ -59,6 +59,10 @@ struct GuardState {
   std::int32_t trend = 0;         ///< which way demand moves
   std::int32_t swings = 0;        ///< large swings of demand in a row
   double swing_age_s = 0;
+  double swing_low_pa = 0;  ///< induced pressure since the last turning point ...
+  double swing_high_pa = 0;
+  double before_low_pa = 0;  ///< ... and between the two before
+  double before_high_pa = 0;
   bool operator==(const GuardState&) const = default;
   template <class V>
   static void describe(V&& v) {
@@ -80,6 +84,10 @@ struct GuardState {
     v("trend", &GuardState::trend);
     v("swings", &GuardState::swings);
     v("swing_age_s", &GuardState::swing_age_s);
+    v("swing_low_pa", &GuardState::swing_low_pa);
+    v("swing_high_pa", &GuardState::swing_high_pa);
+    v("before_low_pa", &GuardState::before_low_pa);
+    v("before_high_pa", &GuardState::before_high_pa);
   }
 };
 

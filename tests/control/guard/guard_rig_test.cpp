@@ -115,6 +115,37 @@ TEST_F(GuardStory, TripsOnALoopThatSwings) {
   EXPECT_EQ(state_.trip.cause, TripCause::oscillation);
 }
 
+TEST_F(GuardStory, TripsOnAPressureThatSwingsWithTheDemandInWindAsSoonAsInStillAir) {
+  const auto seconds_to_trip = [this](double unrest_pa, double swing_pa) {
+    state_ = GuardState{};
+    in_.zero_flow_sd_pa = unrest_pa;
+    in_.last_applied_frac = 0.4;
+    for (int i = 0; i < 300; ++i) {
+      const double phase = 2 * 3.141592653589793 * i / 30;  // 3 s; the pressure follows a quarter later
+      in_.demand_frac = 0.4 + 0.15 * std::sin(phase);
+      set_pressure(-50 + swing_pa * std::cos(phase));
+      if (tick().tripped_now) return 0.1 * i;
+    }
+    return 1e9;
+  };
+
+  const double still = seconds_to_trip(0.1, 5);
+  EXPECT_EQ(state_.trip.cause, TripCause::oscillation);
+  EXPECT_LT(still, 15);
+  EXPECT_LE(seconds_to_trip(2, 5), still);
+  EXPECT_GT(seconds_to_trip(2, 3), 30);
+}
+
+TEST_F(GuardStory, LetsTheDemandGoAgainstGustsThatLeaveThePressureQuiet) {
+  in_.zero_flow_sd_pa = 1.5;
+  for (int i = 0; i < 1200; ++i) {
+    const double phase = 2 * 3.141592653589793 * i / 50;
+    in_.demand_frac = 0.5 + 0.25 * std::sin(phase);
+    set_pressure(-50 + 2 * std::cos(0.7 * phase));
+    ASSERT_FALSE(tick().tripped_now) << "after " << 0.1 * i << " s";
+  }
+}
+
 TEST_F(GuardStory, AlarmsWhenTheFanIgnoresStop) {
   in_.drive = false;
   in_.demand_frac = 0;
