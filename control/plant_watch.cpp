@@ -8,6 +8,8 @@ namespace leeward::control {
 namespace {
 
 constexpr double kStillAir = 0.05;  // Pa: a gauge's slow wandering passes for wind of this size
+// Of the gusts' time: most of what drives a pressure to and fro within seconds is quicker than the whole.
+constexpr double kQuickShare = 0.7;
 
 }  // namespace
 
@@ -42,7 +44,8 @@ PlantModel plant_model(const EngineConfig& config, const std::array<FanCurve, kM
   m.drive_lag_s = regulator.drive_lag_s;
   m.gauge_lag_s = regulator.sensor_lag_s;
   m.signal_lag_s = regulator.signal_lag_s;
-  m.wind_u_pa = std::max(kStillAir, s.zero_flow_sd_pa);
+  m.wind_u_pa = std::max(kStillAir, s.gusts.sd_pa);
+  m.wind_time_s = kQuickShare * s.gusts.time_s;
   return m;
 }
 

@@ -39,7 +39,7 @@ Believed believed(std::span<const DriveReading> r, const PlantModel& m, const Fa
   Believed b;
   b.mean << std::log(m.drive_slew_s), std::log(m.drive_lag_s), std::log(m.gauge_lag_s),
       std::log(m.signal_lag_s), map.pair.a, std::log(std::clamp(map.pair.b, 0.5, 2.0)), -2, 0.65,
-      ln_usual_storage(volume_m3), 0, r[0].pressure_pa, 0.02, 0;
+      ln_storage(volume_m3, kUsualGive), 0, r[0].pressure_pa, 0.02, 0;
   b.sd << 0.3, 0.6, 0.4, 0.4, 0.02, 0.06, 3, 0.1, told ? 0.35 : 0.9, 0.2, 0.5, 0.02, 0.5;
   return b;
 }

@@ -26,7 +26,6 @@ constexpr int kB = static_cast<int>(PlantPart::scale);
 
 constexpr double kLongestPart = 0.1;  // s
 constexpr int kMostParts = 20;
-constexpr double kWindTime = 4;   // s in which gusts change
 constexpr double kGaugeU = 0.12;  // Pa: noise and resolution
 // By which a gauge's lag may be other than told, of it; and that of the fan's pressure drop besides.
 constexpr double kGaugeLagU = 0.05;
@@ -34,7 +33,10 @@ constexpr double kSignalLagU = 0.3;
 constexpr double kSpeedWalk = 0.004;    // of full speed in a root second
 constexpr double kSpeedLagU = 0.1;      // of the way that the wheel still has to go
 constexpr double kPressureWalk = 0.05;  // Pa in a root second
-constexpr double kSignalU = 0.01;       // relative: the fan's curve
+// By which gusts move the pressure past what one wind across all leaks explains, of their size in a root
+// second: without it the filter takes the gusts for a larger zone, or a tighter one, and loses the pressure.
+constexpr double kGustWalk = 0.35;
+constexpr double kSignalU = 0.01;  // relative: the fan's curve
 constexpr double kPlantLevelWalkPerS = 0.02 * 0.02 / 10;
 constexpr double kPlantExponentWalkPerS = 0.003 * 0.003 / 10;
 constexpr double kPlantStorageWalkPerS = 0.02 * 0.02 / 10;
@@ -44,8 +46,15 @@ constexpr double kPlantScaleWalkPerS = 0.005 * 0.005 / 10;
 constexpr double kUsualExponent = 0.65;
 constexpr double kExponentBack = 0.4;  // for each factor of e in pressure
 constexpr double kExponentBend = 0.02;
-constexpr double kLeastBent = 5;    // Pa
-constexpr double kFollowed = 0.02;  // speed from the ramp below which offset and scale show
+constexpr double kLeastBent = 5;  // Pa
+// Give of house and air together, over the volume's own at constant temperature: none can be outside, be the
+// volume told wrong by a factor of two; and what it comes back to where gusts hide it.
+constexpr double kLeastGive = 0.3;
+constexpr double kMostGive = 6;
+constexpr double kGiveUnknown = 3;     // ln, where no volume is told
+constexpr double kStorageBack = 0.02;  // in a second ...
+constexpr double kHiddenFrom = 0.3;    // ... in gusts well above so many Pa
+constexpr double kFollowed = 0.02;     // speed from the ramp below which offset and scale show
 constexpr double kSurpriseShare = 0.03;
 constexpr double kAnchorSignal = 1;    // Pa
 constexpr double kAnchorPressure = 3;  // Pa
@@ -116,8 +125,8 @@ void move_gauges(PlantFilter& f, const PlantModel& m, const FanFlow& fan, double
 void widen(const PlantFilter& f, const PlantModel& m, double bend, double dt, Matrix& p) {
   const double lagging = kSpeedLagU * (f.ramp_speed - f.x[kS]) / std::max(0.1, m.drive_lag_s);
   p(kS, kS) += (square(kSpeedWalk) + 2 * square(lagging)) * dt;
-  p(kP, kP) += square(kPressureWalk) * dt;
-  p(kW, kW) += 2 * square(m.wind_u_pa) / kWindTime * dt;
+  p(kP, kP) += (square(kPressureWalk) + square(kGustWalk * m.wind_u_pa)) * dt;
+  p(kW, kW) += 2 * square(m.wind_u_pa) / m.wind_time_s * dt;
   p(kYf, kYf) += 2 * square(kSignalU * f.x[kYf]) * dt;
   if (!(f.ramp_speed > 0)) return;
   p(kL, kL) += kPlantLevelWalkPerS * dt;
@@ -127,6 +136,13 @@ void widen(const PlantFilter& f, const PlantModel& m, double bend, double dt, Ma
   p(kB, kB) += kPlantScaleWalkPerS * dt;
 }
 
+/// In gusts the zone's storage can't be told from what they do: it comes back to the usual one of its volume.
+void return_storage(PlantFilter& f, const PlantModel& m, double dt) {
+  if (!(f.ramp_speed > 0) || !(f.volume_m3 > 0)) return;
+  const double hidden = square(m.wind_u_pa / kHiddenFrom);
+  f.x[kCz] += dt * kStorageBack * hidden / (1 + hidden) * (ln_storage(f.volume_m3, kUsualGive) - f.x[kCz]);
+}
+
 void part_step(PlantFilter& f, const PlantModel& m, double demand, double dt) {
   Matrix slopes = Matrix::Identity();
   const double speed_before = f.x[kS];
@@ -134,12 +150,13 @@ void part_step(PlantFilter& f, const PlantModel& m, double demand, double dt) {
   turn_wheel(f, m, demand, dt, slopes);
   const ZoneStep zone = fill_zone(f, m, 0.5 * (speed_before + f.x[kS]), dt, slopes);
   move_gauges(f, m, zone.fan, pressure_before, dt, slopes);
-  const double calm = lag_share(dt, kWindTime);
+  const double calm = lag_share(dt, m.wind_time_s);
   f.x[kW] -= calm * f.x[kW];
   slopes(kW, kW) = 1 - calm;
   const double bend =
       std::abs(std::log(std::max(f.x[kP], kLeastBent) / std::max(pressure_before, kLeastBent)));
   f.x[kE] += kExponentBack * std::min(1.0, bend) * (kUsualExponent - f.x[kE]);
+  return_storage(f, m, dt);
   Eigen::Map<Matrix> p(f.p.data());
   Matrix next = slopes * p * slopes.transpose();
   widen(f, m, bend, dt, next);
@@ -152,7 +169,8 @@ void keep_sane(PlantFilter& f) {
   keep(kP, -200, 400);
   keep(kL, -12, 6);
   keep(kE, 0.45, 1);
-  keep(kCz, -12, 3);
+  const double unknown = f.volume_m3 > 0 ? 0 : kGiveUnknown;
+  keep(kCz, ln_storage(f.volume_m3, kLeastGive) - unknown, ln_storage(f.volume_m3, kMostGive) + unknown);
   keep(kA, 0, 0.25);
   keep(kB, -0.7, 0.7);
 }
@@ -197,7 +215,7 @@ PlantFilter plant_prior(const PlantModel& m, double volume_m3, const HouseCurve&
   const bool told = volume_m3 > 0;
   f.x[kE] = exponent(house);
   f.x[kL] = house.pair.a + house.pair.b * std::log(kPlantPivotPa / HouseCurve::pivot_pa);
-  f.x[kCz] = ln_usual_storage(volume_m3);
+  f.x[kCz] = ln_storage(volume_m3, kUsualGive);
   f.x[kA] = std::clamp(map.pair.a, 0.0, 0.25);
   f.x[kB] = std::log(std::clamp(map.pair.b, 0.5, 2.0));
   Eigen::Map<Matrix> p(f.p.data());

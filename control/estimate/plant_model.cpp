@@ -12,11 +12,10 @@ constexpr double kStraightBelow = 0.3;  // Pa
 
 }  // namespace
 
-double ln_usual_storage(double volume_m3) noexcept {
+double ln_storage(double volume_m3, double give) noexcept {
   constexpr double usual_volume = 500;  // m3
-  constexpr double usual_give = 1.7;    // of air and envelope together, over that of the air alone
-  constexpr double polytropic = 1.2;
-  return std::log(usual_give * (volume_m3 > 0 ? volume_m3 : usual_volume) / (polytropic * 101325));
+  constexpr double air_pa = 101325;
+  return std::log(give * (volume_m3 > 0 ? volume_m3 : usual_volume) / air_pa);
 }
 
 LeakFlow leak_flow(double level, double exponent, double across_pa) noexcept {

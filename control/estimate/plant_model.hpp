@@ -16,7 +16,8 @@ struct PlantModel {
   double drive_lag_s = 1.2;
   double gauge_lag_s = 0.4;
   double signal_lag_s = 0.4;
-  double wind_u_pa = 0.1;  ///< standard deviation of the zero-flow pressure
+  double wind_u_pa = 0.1;  ///< standard deviation of the gusts in the zero-flow pressure ...
+  double wind_time_s = 4;  ///< ... and the time in which they change
 };
 
 /// Leakage flow at a pressure across the envelope, with its slope.
@@ -29,10 +30,14 @@ struct LeakFlow {
 /// exponent are nearly independent.
 inline constexpr double kPlantPivotPa = 20;
 
-/// ln of a zone's usual compliance, m3/Pa: of its air and an envelope that gives (common practice, no
+/// Give of air and envelope together, over that of the air at constant temperature (common practice, no
 /// source).
+inline constexpr double kUsualGive = 1.7 / 1.2;
+
+/// ln of a zone's compliance, m3/Pa.
 /// @param volume_m3  0: not told
-[[nodiscard]] double ln_usual_storage(double volume_m3) noexcept;
+/// @param give       over that of the volume's air at constant temperature
+[[nodiscard]] double ln_storage(double volume_m3, double give) noexcept;
 
 /// Power law about the pivot; a straight line below a small pressure, so that the slope ends.
 /// @param level  ln of the flow at the pivot, m3/s

@@ -96,6 +96,33 @@ TEST(PlantFilter, StaysANumberWhateverTheGaugesShow) {
   }
 }
 
+/// The zone's storage after 200 s of a running fan, having been taken for e times the usual one.
+double storage_after_mistake(double gusts_pa, bool gauges) {
+  PlantTwin twin(-2, 0.008);
+  PlantModel model = twin.model();
+  model.wind_u_pa = gusts_pa;
+  PlantFilter f = plant_prior(model, 400, house_prior(400), fan_map_prior(true));
+  auto& storage = f.x[static_cast<std::size_t>(PlantPart::storage)];
+  storage += 1;
+  for (int i = 0; i < 2000; ++i) {
+    plant_predict(f, model, 0.5, 0.1);
+    if (gauges) plant_see_pressure(f, 30 + 25 * std::sin(0.37 * i));
+  }
+  return storage;
+}
+
+TEST(PlantFilter, ComesBackInGustsToTheStorageThatIsUsualForTheVolume) {
+  const double usual = std::log(1.7 * 400 / (1.2 * 101325));
+
+  EXPECT_NEAR(storage_after_mistake(5, false), usual, 0.1);
+  EXPECT_NEAR(storage_after_mistake(0.05, false), usual + 1, 0.2);
+}
+
+TEST(PlantFilter, TakesNoGustForAZoneThatItsVolumeCannotBe) {
+  EXPECT_GE(storage_after_mistake(5, true), std::log(0.3 * 400 / 101325));
+  EXPECT_LE(storage_after_mistake(5, true), std::log(6.0 * 400 / 101325));
+}
+
 TEST(PlantFilter, KeepsFanAndZoneForTheOtherDirection) {
   PlantTwin twin(std::log(0.2), 0.008);
   const PlantFilter f = followed(twin, 450);
