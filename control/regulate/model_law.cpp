@@ -12,19 +12,17 @@ constexpr double kPressureTime = 0.7;  // s in which the pressure closes on its 
 constexpr double kSlowestTime = 6;
 constexpr double kMostGain =
     0.15;  // ... and so that a gauge's noise moves no more of the speed, for a pascal
-constexpr double kSpeedTime = 0.4;     // s in which the wheel closes on its speed
+constexpr double kSpeedTime = 0.3;     // s in which the wheel closes on its speed
 constexpr double kMostRate = 25;       // Pa/s
 constexpr double kDriveLead = 0.4;     // s of slew that the demand is ahead of the ramp: farther is no faster
 constexpr double kForecastFrom = 0.5;  // Pa from the target; nearer, the inversion alone lands
-constexpr double kBeyond = 0.1;        // Pa by which a move may be forecast to pass its target
-constexpr double kMoveCaution = 2;     // standard uncertainties of the leakage that a move reckons with ...
+// Pa by which a move up may be forecast to pass its target, and by which one down has to be forecast to end
+// before it: what the forecast is off by then does not show as an overshoot.
+constexpr double kBeyond = 0.1;
+constexpr double kShort = 0.15;
+constexpr double kMoveCaution = 2;      // standard uncertainties of the leakage that a move reckons with ...
 constexpr double kMoveCautionFrom = 5;  // ... from so many Pa on: nearer, the reading shows what is left
-constexpr double kArrived = 1;          // Pa
-constexpr double kLost = 15;            // Pa from the target: something has changed, travel again
-constexpr double kUsualTime = 20;       // s
-constexpr double kSwing = 0.11;         // of full demand that a hold may use each way, in still air
-constexpr double kMostGusts = 2;        // Pa of zero-flow unrest that widen it
-constexpr double kTrimTime = 15;        // s
+constexpr double kTrimTime = 30;        // s
 constexpr double kTrimWithin = 5;       // Pa from the target
 constexpr double kStandsStill = 0.5;    // Pa/s
 constexpr double kMostTrim = 0.05;
@@ -67,7 +65,7 @@ double braked(const MovePlant& plant, const MovePoint& at, const ModelTarget& to
   MovePlant doubted = plant;
   doubted.level -= sign * doubt * std::min(1.0, std::abs(error) / kMoveCautionFrom);
   const double hardest = sign > 0 ? to.min_frac : to.max_frac;
-  const double limit = sign * to.pressure_pa + kBeyond;
+  const double limit = sign * to.pressure_pa + (sign > 0 ? kBeyond : -kShort);
   const double going = farthest_pa(doubted, at, demand, hardest, sign, to.dt_s);
   if (going <= limit) return demand;
   out.braking = true;
@@ -75,15 +73,6 @@ double braked(const MovePlant& plant, const MovePoint& at, const ModelTarget& to
   const double stopping = farthest_pa(doubted, at, brake, hardest, sign, to.dt_s);
   const double part = going > stopping ? std::clamp((limit - stopping) / (going - stopping), 0.0, 1.0) : 0;
   return brake + part * (demand - brake);
-}
-
-void note_arrival(ModelState& s, const ModelTarget& to, double error) {
-  if (to.pressure_pa != s.target_pa && !to.moving) s.trim_speed = 0;
-  if (to.pressure_pa != s.target_pa || std::abs(error) > kLost) s.arrived = false;
-  s.target_pa = to.pressure_pa;
-  if (s.arrived || to.moving || std::abs(error) > kArrived) return;
-  s.arrived = true;
-  s.usual_frac = 0;
 }
 
 /// What the model is off by, while the pressure stands near its target.
@@ -94,16 +83,6 @@ void trim(ModelState& s, const ModelTarget& to, double rate_pa_s, double steady_
   s.trim_speed = std::clamp(s.trim_speed + speed * to.dt_s / kTrimTime, -kMostTrim, kMostTrim);
 }
 
-/// A hold stays near its usual demand.
-double held(ModelState& s, const PlantModel& m, const ModelTarget& to, double demand, double steady_frac) {
-  if (!s.arrived) return demand;
-  if (s.usual_frac <= 0) s.usual_frac = steady_frac;
-  const double most = kSwing * (1 + std::min(kMostGusts, m.wind_u_pa));
-  const double kept = std::clamp(demand, s.usual_frac - most, s.usual_frac + most);
-  s.usual_frac = lag_step(s.usual_frac, kept, to.dt_s, kUsualTime);
-  return kept;
-}
-
 }  // namespace
 
 ModelDemand model_demand(ModelState& s, const PlantModel& m, const PlantFilter& f,
@@ -111,7 +90,8 @@ ModelDemand model_demand(ModelState& s, const PlantModel& m, const PlantFilter& 
   const MovePlant plant = plant_of(f, m);
   MovePoint at = point_of(f);
   const double rate = go_on(plant, at, to.acting_frac, to.dt_s);
-  note_arrival(s, to, to.pressure_pa - at.pressure_pa);
+  if (to.pressure_pa != s.target_pa && !to.moving) s.trim_speed = 0;
+  s.target_pa = to.pressure_pa;
 
   ModelDemand out;
   const Aim aim = aim_at(plant, at, to, s.trim_speed);
@@ -122,8 +102,7 @@ ModelDemand model_demand(ModelState& s, const PlantModel& m, const PlantFilter& 
   const double wanted = std::clamp(plant.demand_of(aim.ramp), here - step, here + step);
   const double doubt = kMoveCaution * f.flow_relative_u_at(to.pressure_pa);
   const double safe = braked(plant, at, to, std::clamp(wanted, to.min_frac, to.max_frac), step, doubt, out);
-  const double kept = held(s, m, to, std::clamp(safe, to.min_frac, to.max_frac), out.steady_frac);
-  out.demand_frac = std::clamp(kept, to.min_frac, to.max_frac);
+  out.demand_frac = std::clamp(safe, to.min_frac, to.max_frac);
   return out;
 }
 
