@@ -11,7 +11,9 @@
 namespace leeward::control {
 namespace {
 
-constexpr double kSmoothDemandTime = 4.0;  // s: the demand that a station is kept at, without the last gust
+// s: the demand that a station is kept at, without the last gust; in still air it needs no long look
+constexpr double kSmoothDemandTime = 4.0;
+constexpr double kStillDemandTime = 1.0;
 constexpr double kSmoothSignalTime = 3.0;  // s: brings a weak signal out of the sensor's noise
 constexpr double kLongestWait = 1800;      // s that the fan runs on for a person who does not answer
 constexpr double kSmoothTime = 1.5;        // s: what "settled" is judged by, a person's eye on a needle
@@ -25,7 +27,8 @@ void keep_time(Scene& scene) {
     q.smooth_induced_pa = lag_step(q.smooth_induced_pa, scene.sight.induced_pa, dt, kSmoothTime);
   if (scene.sight.flow_good)
     q.smooth_signal_pa = lag_step(q.smooth_signal_pa, scene.sight.signal_pa[0], dt, kSmoothSignalTime);
-  q.smooth_demand_frac = lag_step(q.smooth_demand_frac, scene.sight.demand_frac, dt, kSmoothDemandTime);
+  q.smooth_demand_frac = lag_step(q.smooth_demand_frac, scene.sight.demand_frac, dt,
+                                  std::max(kStillDemandTime, gust_share(s) * kSmoothDemandTime));
   if (q.paused || hands_at_fan(s)) return;
   q.phase_s += dt;
   q.step_s += dt;
@@ -82,6 +85,11 @@ bool hands_at_fan(const EngineState& state) noexcept {
   return state.countdown_s > 0 || state.sequencer.waiting != HandsWork::none ||
          any_open(state, AskKind::cover_fan) || any_open(state, AskKind::uncover_fan) ||
          any_open(state, AskKind::fit_restriction) || any_open(state, AskKind::turn_fan);
+}
+
+double gust_share(const EngineState& state) noexcept {
+  constexpr double gusty_pa = 0.3;
+  return std::clamp(state.gusts.sd_pa / gusty_pa, 0.0, 1.0);
 }
 
 double time_left_s(const EngineState& state) noexcept {

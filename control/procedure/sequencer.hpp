@@ -57,6 +57,10 @@ void end_by_hand(Scene& scene) noexcept;
 
 void enter_phase(Scene& scene, Phase phase) noexcept;
 
+/// How much the gusts of the zero-flow reading ask for patience.
+/// Range   0 in still air, 1 where they are strong
+[[nodiscard]] double gust_share(const EngineState& state) noexcept;
+
 /// Planned rest of the averaging that goes on; 0 where none does.
 [[nodiscard]] double time_left_s(const EngineState& state) noexcept;
 

@@ -11,7 +11,8 @@ namespace {
 
 constexpr std::int32_t kMostRetakes = 2;   // of a station whose signal was out of range
 constexpr double kKept = 0.003;            // of full demand, between what is kept and what the drive follows
-constexpr double kKeptTime = 2.0;          // s more: a real drive may be slower than the nominal one
+constexpr double kKeptTime = 2.0;          // s more in gusts: a real drive may be slower than the nominal one
+constexpr double kGustSettle = 5.0;        // s in strong gusts: the demand that is kept is their mean
 constexpr double kLongestKeepWait = 15.0;  // s
 constexpr double kGaugeResolution = 0.05;  // Pa: a mean is never better than that
 constexpr double kLeastPressure = 5.0;     // Pa below which a station out of reach is not worth a reading
@@ -56,7 +57,8 @@ bool fan_keeps(Scene& scene) {
   SequencerState& q = scene.state.sequencer;
   if (!s.run.procedure.keep_speed || q.averages.elapsed_s > 0) return true;
   q.settled_s = std::abs(s.followed_frac - q.kept_frac) < kKept ? q.settled_s + scene.sight.dt_s : 0;
-  if (q.settled_s < kKeptTime && q.step_s < kLongestKeepWait) return false;
+  // In still air the demand has hardly moved on the way to what is kept.
+  if (q.settled_s < gust_share(s) * kKeptTime && q.step_s < kLongestKeepWait) return false;
   begin_averages(scene);
   return true;
 }
@@ -118,7 +120,8 @@ void step_travel(Scene& scene) {
     if (!refit_if_better(scene, RefitCause::fitted_fails)) take_out_of_reach(scene);
     return;
   }
-  const bool there = settled_for(scene, target_of(scene), p.station_tolerance_pa, p.station_settle_s);
+  const double settle_s = std::max(p.station_settle_s, gust_share(scene.state) * kGustSettle);
+  const bool there = settled_for(scene, target_of(scene), p.station_tolerance_pa, settle_s);
   if (there || q.step_s > p.station_max_wait_s) begin_average(scene);
 }
 
