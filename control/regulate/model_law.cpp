@@ -12,7 +12,7 @@ constexpr double kPressureTime = 0.7;  // s in which the pressure closes on its 
 constexpr double kSlowestTime = 6;
 constexpr double kMostGain =
     0.15;  // ... and so that a gauge's noise moves no more of the speed, for a pascal
-constexpr double kSpeedTime = 0.3;     // s in which the wheel closes on its speed
+constexpr double kSpeedTime = 0.4;     // s in which the wheel closes on its speed
 constexpr double kMostRate = 25;       // Pa/s
 constexpr double kDriveLead = 0.4;     // s of slew that the demand is ahead of the ramp: farther is no faster
 constexpr double kForecastFrom = 0.5;  // Pa from the target; nearer, the inversion alone lands
