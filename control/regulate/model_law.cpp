@@ -22,6 +22,11 @@ constexpr double kBeyond = 0.1;
 constexpr double kShort = 0.15;
 constexpr double kMoveCaution = 2;      // standard uncertainties of the leakage that a move reckons with ...
 constexpr double kMoveCautionFrom = 5;  // ... from so many Pa on: nearer, the reading shows what is left
+constexpr double kArrived = 1;          // Pa
+constexpr double kLost = 15;            // Pa from the target: something has changed, travel again
+constexpr double kUsualTime = 20;       // s
+constexpr double kSwing = 0.11;         // of full demand that a hold may use each way, in still air
+constexpr double kGustsDouble = 0.25;   // Pa of gusts that double it: going against them takes what it takes
 constexpr double kTrimTime = 30;        // s
 constexpr double kTrimWithin = 5;       // Pa from the target
 constexpr double kStandsStill = 0.5;    // Pa/s
@@ -75,12 +80,32 @@ double braked(const MovePlant& plant, const MovePoint& at, const ModelTarget& to
   return brake + part * (demand - brake);
 }
 
+void note_arrival(ModelState& s, const ModelTarget& to, double error) {
+  if (to.pressure_pa != s.target_pa && !to.moving) s.trim_speed = 0;
+  if (to.pressure_pa != s.target_pa || std::abs(error) > kLost) s.arrived = false;
+  s.target_pa = to.pressure_pa;
+  if (s.arrived || to.moving || std::abs(error) > kArrived) return;
+  s.arrived = true;
+  s.usual_frac = 0;
+}
+
 /// What the model is off by, while the pressure stands near its target.
 void trim(ModelState& s, const ModelTarget& to, double rate_pa_s, double steady_frac) {
   const double off = to.pressure_pa - to.measured_pa;
   if (to.moving || std::abs(off) > kTrimWithin || std::abs(rate_pa_s) > kStandsStill) return;
   const double speed = off * kFanExponent * steady_frac / std::max(kTrimWithin, to.pressure_pa);
   s.trim_speed = std::clamp(s.trim_speed + speed * to.dt_s / kTrimTime, -kMostTrim, kMostTrim);
+}
+
+/// A hold stays near its usual demand: in still air a drive that is not what was told can make no large
+/// swings of it.
+double held(ModelState& s, const PlantModel& m, const ModelTarget& to, double demand, double steady_frac) {
+  if (!s.arrived) return demand;
+  if (s.usual_frac <= 0) s.usual_frac = steady_frac;
+  const double most = kSwing * (1 + m.wind_u_pa / kGustsDouble);
+  const double kept = std::clamp(demand, s.usual_frac - most, s.usual_frac + most);
+  s.usual_frac = lag_step(s.usual_frac, kept, to.dt_s, kUsualTime);
+  return kept;
 }
 
 }  // namespace
@@ -90,8 +115,7 @@ ModelDemand model_demand(ModelState& s, const PlantModel& m, const PlantFilter& 
   const MovePlant plant = plant_of(f, m);
   MovePoint at = point_of(f);
   const double rate = go_on(plant, at, to.acting_frac, to.dt_s);
-  if (to.pressure_pa != s.target_pa && !to.moving) s.trim_speed = 0;
-  s.target_pa = to.pressure_pa;
+  note_arrival(s, to, to.pressure_pa - at.pressure_pa);
 
   ModelDemand out;
   const Aim aim = aim_at(plant, at, to, s.trim_speed);
@@ -102,7 +126,8 @@ ModelDemand model_demand(ModelState& s, const PlantModel& m, const PlantFilter& 
   const double wanted = std::clamp(plant.demand_of(aim.ramp), here - step, here + step);
   const double doubt = kMoveCaution * f.flow_relative_u_at(to.pressure_pa);
   const double safe = braked(plant, at, to, std::clamp(wanted, to.min_frac, to.max_frac), step, doubt, out);
-  out.demand_frac = std::clamp(safe, to.min_frac, to.max_frac);
+  const double kept = held(s, m, to, std::clamp(safe, to.min_frac, to.max_frac), out.steady_frac);
+  out.demand_frac = std::clamp(kept, to.min_frac, to.max_frac);
   return out;
 }
 

@@ -19,11 +19,15 @@ struct ModelTarget {
 
 struct ModelState {
   double target_pa = 0;   ///< of the last step
+  bool arrived = false;   ///< has been at the target since it was set
+  double usual_frac = 0;  ///< the demand of late, while holding
   double trim_speed = 0;  ///< what the model was found to be off by
   bool operator==(const ModelState&) const = default;
   template <class V>
   static void describe(V&& v) {
     v("target_pa", &ModelState::target_pa);
+    v("arrived", &ModelState::arrived);
+    v("usual_frac", &ModelState::usual_frac);
     v("trim_speed", &ModelState::trim_speed);
   }
 };
