@@ -10,6 +10,8 @@ namespace leeward::control {
 
 namespace {
 
+constexpr double kNoStep = 1e-4;  // Pa: what is left of taking the zero off and adding it again
+
 double planned(Length length, const GustProcess& gusts, double se_pa) {
   if (length.most_s <= length.least_s) return length.least_s;
   return std::clamp(seconds_for_mean_sd(gusts, se_pa), length.least_s, length.most_s);
@@ -52,14 +54,19 @@ void add_to_averages(Scene& scene) noexcept {
   if (!sight.flow_good) return;
   add(a.blocks, sight.pressure_signed_pa, sight.total_flow_m3_s, sight.dt_s);
   add(a.flow_m3_s, sight.total_flow_m3_s, sight.dt_s);
-  for (std::size_t i = 0; i < scene.config.fans.size(); ++i)
+  for (std::size_t i = 0; i < scene.config.fans.size(); ++i) {
     add(a.signal_pa[i], sight.signal_pa[i], sight.dt_s);
+    const double read_pa = sight.signal_pa[i] + scene.state.signal_zero_pa[i];
+    double& least_pa = a.signal_step_pa[i];
+    if (read_pa > kNoStep && (least_pa == 0 || read_pa < least_pa)) least_pa = read_pa;
+  }
 }
 
 ClampedZero signal_zero(const Scene& scene, std::size_t fan) noexcept {
   const AverageSummary seen = summary(scene.state.sequencer.averages.signal_pa[fan]);
   if (seen.count == 0) return {};
-  return clamped_zero(seen.mean + scene.state.signal_zero_pa[fan], seen.sd);
+  return clamped_zero(seen.mean + scene.state.signal_zero_pa[fan], seen.sd,
+                      scene.state.sequencer.averages.signal_step_pa[fan]);
 }
 
 BaselineRecord baseline_from(const Scene& scene) noexcept {

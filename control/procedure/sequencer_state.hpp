@@ -24,6 +24,7 @@ struct Averages {
   Averager flow_m3_s;    ///< total, as read
   Averager demand_frac;
   std::array<Averager, kMaxFans> signal_pa;
+  std::array<double, kMaxFans> signal_step_pa{};  ///< least reading above 0: near it, a step of the gauge
   std::int64_t begin_ns = 0;
   double elapsed_s = 0;
   WindowBlocks blocks;
@@ -35,6 +36,7 @@ struct Averages {
     v("flow_m3_s", &Averages::flow_m3_s);
     v("demand_frac", &Averages::demand_frac);
     v("signal_pa", &Averages::signal_pa);
+    v("signal_step_pa", &Averages::signal_step_pa);
     v("begin_ns", &Averages::begin_ns);
     v("elapsed_s", &Averages::elapsed_s);
     v("blocks", &Averages::blocks);

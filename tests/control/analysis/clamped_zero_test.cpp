@@ -22,30 +22,31 @@ double zero_found(double zero_pa, double noise_pa, double quantum_pa) {
     squares += reading * reading;
   }
   const double mean = sum / count;
-  return clamped_zero(mean, std::sqrt(squares / count - mean * mean)).zero_pa;
+  return clamped_zero(mean, std::sqrt(squares / count - mean * mean), quantum_pa).zero_pa;
 }
 
 TEST(ClampedZero, FindsAZeroThatTheFloorHides) {
   for (const double zero : {-0.08, -0.03, 0.0, 0.05, 0.2, 1.0}) {
     EXPECT_NEAR(zero_found(zero, 0.1, 0.001), zero, 0.005) << zero;
-    // Coarse against the noise; further down it is not known at all.
+    // A step as large as the noise hides no more; further down too little is above 0.
     if (zero > -0.05) {
-      EXPECT_NEAR(zero_found(zero, 0.1, 0.1), zero, 0.06) << zero;
+      EXPECT_NEAR(zero_found(zero, 0.1, 0.1), zero, 0.005) << zero;
     }
   }
 }
 
 TEST(ClampedZero, DoesNotGuessWhatIsFarBelow) {
-  EXPECT_FALSE(clamped_zero(0, 0).known);
-  EXPECT_FALSE(clamped_zero(1e-6, 1e-3).known);
-  EXPECT_FALSE(clamped_zero(0.005, 0.025).known);
-  EXPECT_FALSE(clamped_zero(std::nan(""), 0.1).known);
-  EXPECT_FALSE(clamped_zero(-0.1, 0.1).known);
+  EXPECT_FALSE(clamped_zero(0, 0, 0).known);
+  EXPECT_FALSE(clamped_zero(1e-6, 1e-3, 0).known);
+  EXPECT_FALSE(clamped_zero(0.005, 0.025, 0).known);
+  EXPECT_FALSE(clamped_zero(std::nan(""), 0.1, 0).known);
+  EXPECT_FALSE(clamped_zero(-0.1, 0.1, 0).known);
+  EXPECT_FALSE(clamped_zero(0.005, std::sqrt(0.005 * 0.095), 0.1).known);  // one reading in 20, one step high
 }
 
 TEST(ClampedZero, TakesAClearReadingAsItIs) {
-  EXPECT_EQ(clamped_zero(2.5, 0.1).zero_pa, 2.5);
-  EXPECT_EQ(clamped_zero(0.3, 0).zero_pa, 0.3);
+  EXPECT_EQ(clamped_zero(2.5, 0.1, 0).zero_pa, 2.5);
+  EXPECT_EQ(clamped_zero(0.3, 0, 0).zero_pa, 0.3);
 }
 
 }  // namespace
