@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "control/seconds_between.hpp"
 
@@ -9,12 +10,25 @@ namespace leeward::control {
 namespace {
 
 constexpr double kLargestDriftShare = 0.1;
-constexpr double kSeenDriftU = 0.03;   // Pa, of noise and of what is not straight in time
+constexpr double kSeenDriftU = 0.02;   // Pa, of noise and of what is not straight in time
 constexpr double kUnseenDrift = 0.12;  // Pa, of 0.1 Pa in 10 min (common practice, no source)
-// A zero below the gauge's floor, in standard deviations of its cut-off noise: how far, and how far about
-// that.
-constexpr double kSunkTo = 3;
-constexpr double kSunkU = 2;
+constexpr double kDriftTime = 600;     // s
+// Standard deviation of noise about 0 over that of what is left above it (half normal, textbook); a zero is
+// lost from sight where it is further below 0 than the noise.
+constexpr double kFarTail = 5;  // beyond, the tail is as good as its begin
+constexpr double kNoiseOfSeen = 1.71;
+
+struct Tail {
+  double mean = 0;
+  double sd = 0;
+};
+
+/// Of a normal of standard deviation 1 beyond `from`.
+Tail tail(double from) {
+  const double density = std::exp(-0.5 * from * from) / std::sqrt(2 * std::numbers::pi);
+  const double mean = density / (0.5 * std::erfc(from / std::numbers::sqrt2));
+  return {mean, std::sqrt(std::max(0.0, 1 + from * mean - mean * mean))};
+}
 
 double window_middle_s(std::int64_t epoch_ns, std::int64_t begin_ns, std::int64_t end_ns) {
   return 0.5 * (seconds_between(epoch_ns, begin_ns) + seconds_between(epoch_ns, end_ns));
@@ -34,8 +48,13 @@ SignalDrift signal_drift(const DirectionRecord& record) noexcept {
   const BaselineRecord& after = record.after;
   if (!before.taken || !before.signal_known || !after.taken) return {0, kUnseenDrift};
   if (after.signal_known) return {after.signal_pa - before.signal_pa, kSeenDriftU};
-  const double sunk_to_pa = std::min(before.signal_pa, -kSunkTo * before.signal_sd_pa);
-  return {sunk_to_pa - before.signal_pa, std::max(kSeenDriftU, kSunkU * before.signal_sd_pa)};
+  // It has drifted at least out of sight; how much further is what a gauge's drift makes likely.
+  const double passed_s = seconds_between(before.begin_ns, after.end_ns);
+  const double drift_pa = std::max(kSeenDriftU, kUnseenDrift * passed_s / kDriftTime);
+  const double least_pa = std::max(0.0, before.signal_pa + kNoiseOfSeen * before.signal_sd_pa);
+  const double from = std::min(kFarTail, least_pa / drift_pa);
+  const Tail beyond = tail(from);
+  return {-std::max(least_pa, drift_pa * beyond.mean), std::max(kSeenDriftU, drift_pa * beyond.sd)};
 }
 
 DirectionRecord without_signal_drift(const DirectionRecord& record) noexcept {
