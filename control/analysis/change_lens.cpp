@@ -76,7 +76,7 @@ void ChangeLens::whiten_back() noexcept {
 }
 
 void ChangeLens::set_prior(double ln_gusts) noexcept {
-  const LoadPrior load = load_prior(rows_.stack_pa, gusts_.sd_pa);
+  const LoadPrior load = rough_load_prior(rows_.stack_pa, gusts_.sd_pa);
   ChangeColumns u = rows_.prior_u;
   ChangeColumns mean = rows_.prior_mean;
   u[kLoad] = load.load_pa;

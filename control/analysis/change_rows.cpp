@@ -76,10 +76,10 @@ void set_drift(ChangeRows& out) {
 }
 
 void set_priors(ChangeRows& out, const JointModel& model, const JointPoint& at) {
-  const GustRow u = joint_prior_u(model, {1, 1, 1});  // load and spread go with the gusts
+  const GustRow u = joint_prior_u(model, {0, 1, 1, 1});  // load and spread go with the gusts
   for (int k = 0; k <= kStorage; ++k) out.prior_u[static_cast<std::size_t>(k)] = u[k];
   if (model.exponent.used) out.prior_mean[kN] = model.exponent.n - at.n;
-  out.stack_pa = model.stack_pa;
+  out.stack_pa = std::abs(model.stack.stack_pa);
 }
 
 }  // namespace
@@ -105,7 +105,7 @@ void make_change_rows(const JointModel& model, const JointPoint& at, JointRows& 
   out = ChangeRows{};
   FixedVector<int, kChangeColumns - kFirstScaleColumn> scales;
   set_priors(out, model, at);
-  const GustRow prior = joint_prior_u(model, {1, 1, 1});
+  const GustRow prior = joint_prior_u(model, {0, 1, 1, 1});
   for (const JointRow& joint : rows) {
     ChangeRow row{.begin_s = joint.block.begin_s,
                   .length_s = joint.block.length_s,

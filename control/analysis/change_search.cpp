@@ -65,7 +65,7 @@ class Search {
   Search(const JointModel& model, const JointPoint& at) : model_(model) {
     out_.at = at;
     make_change_rows(model_, at, scratch_, rows_);
-    priors_ = priors_at(at, model.stack_pa);
+    priors_ = priors_at(at, std::abs(model.stack.stack_pa));
   }
 
   bool ready() const { return rows_.last > rows_.first && rows_.first > 0; }

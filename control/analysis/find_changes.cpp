@@ -143,7 +143,7 @@ void find_change(const RunRecord& run, const DirectionResult& result, int index,
   const SiteAir site = site_air(run.conditions);
   const JointModel model{.record = record,
                          .flow_factor = result.meter_factor * result.leak_factor,
-                         .stack_pa = stack_pa(site, run.building),
+                         .stack = stack_sight(site, run.building),
                          .volume_m3 = run.building.volume_m3,
                          .exponent = {run.procedure.fixed_exponent, run.procedure.exponent_u}};
   const ChangeSearch search = search_change(model, point_of(result, site));

@@ -12,6 +12,9 @@
 namespace leeward::control {
 namespace {
 
+constexpr double kReadingNoise = 0.104;  // Pa: noise and resolution of 0.1 Pa each (common practice)
+constexpr double kCalmGusts = 0.05;      // Pa: in calm air the grid begins at the least gusts
+
 GustProcess likeliest(const JointModel& model, const JointPoint& at, double size_pa) {
   GustProcess best{size_pa, kLikelyGustTime};
   double most = -std::numeric_limits<double>::infinity();
@@ -50,9 +53,11 @@ std::optional<JointPoint> first_curve(const JointModel& p) {
   return start;
 }
 
+/// What the zero-flow pressure varies by beyond a reading's own noise.
 double size_of_gusts(const DirectionRecord& r) {
   const double after = r.after.taken ? r.after.sd_pa : r.before.sd_pa;
-  return std::max(kLeastGusts, std::sqrt(0.5 * (r.before.sd_pa * r.before.sd_pa + after * after)));
+  const double seen_pa2 = 0.5 * (r.before.sd_pa * r.before.sd_pa + after * after);
+  return std::max(kCalmGusts, std::sqrt(std::max(0.0, seen_pa2 - kReadingNoise * kReadingNoise)));
 }
 
 /// Sums over the grid.

@@ -13,8 +13,10 @@ namespace leeward::control {
 namespace {
 
 // Standard uncertainties that no record carries.
-constexpr double kWindowU = 0.03;     // Pa, of a mean pressure, from the gauge's resolution and noise
-constexpr double kFlowU = 0.001;      // relative, of a mean flow, from the same
+// Of a gauge's reading: noise and resolution of 0.1 Pa each and lag (common practice); of a mean what is left
+// of them and at least a tenth of a step.
+constexpr double kReadingU = 0.2;     // Pa
+constexpr double kLeastMeanU = 0.01;  // Pa
 constexpr double kGaugeZeroU = 0.02;  // Pa, drift of the building gauge between zero-flow readings
 // Air and envelope give way while the pressure moves: m3/s for each Pa/s, in units of the volume's air alone,
 // which walls and windows enlarge up to fourfold (common practice, no source).
@@ -35,6 +37,8 @@ double block_begin_s(const JointModel& m, std::int64_t begin_ns, const WindowBlo
   return seconds_between(m.record.before.begin_ns, begin_ns) + static_cast<double>(i) * blocks.block_s;
 }
 
+double mean_u_pa(int samples) { return std::hypot(kLeastMeanU, kReadingU / std::sqrt(std::max(1, samples))); }
+
 template <class Take>
 void for_baseline(const JointModel& m, const BaselineRecord& baseline, Take&& take) {
   if (!baseline.taken) return;
@@ -42,7 +46,7 @@ void for_baseline(const JointModel& m, const BaselineRecord& baseline, Take&& ta
   for (std::size_t i = 0; i < baseline.blocks.means.size(); ++i) {
     GustBlock block{.begin_s = block_begin_s(m, baseline.begin_ns, baseline.blocks, i),
                     .length_s = baseline.blocks.block_s,
-                    .white_pa = kWindowU * share,
+                    .white_pa = mean_u_pa(baseline.samples) * share,
                     .y = along(m.record.direction, baseline.blocks.means[i].pressure_pa)};
     block.x[kZero] = 1;
     take(block);
@@ -62,14 +66,16 @@ void for_station(const JointModel& m, const StationRecord& station, const JointP
   const double share = std::sqrt(static_cast<double>(station.blocks.means.size()));
   const double p = design_pressure(m, station);
   const double air_m3_pa = (m.volume_m3 > 0 ? m.volume_m3 : kUnknownVolume) / (kPolytropic * 101325.0);
+  const double mean_u = mean_u_pa(station.samples);
+  const double signal_pa = std::max(0.5, station.signal_mean_pa);
   GustBlock block{.length_s = station.blocks.block_s,
-                  .white_pa = share * std::hypot(kWindowU, p * kFlowU / at.n)};
+                  .white_pa = share * mean_u * std::hypot(1, p / at.n * kMeterExponent / signal_pa)};
   block.x[kLnQ] = -p / at.n;
   block.x[kN] = -p * (std::log(p) - kLnMiddlePressure) / at.n;
   block.x[kZero] = 1;
   block.x[kLoad] = -1;
   block.x[kSpread] = 0.5 * (1 - at.n) / p;
-  block.x[kSignalZero] = -p / at.n * kMeterExponent / std::max(0.5, station.signal_mean_pa);
+  block.x[kSignalZero] = -p / at.n * kMeterExponent / signal_pa;
   block.x[kScale + scale] = station.flow_k_relative_u > 0 ? p / at.n : 0;
   for (std::size_t i = 0; i < station.blocks.means.size(); ++i) {
     const BlockMean& mean = station.blocks.means[i];
@@ -86,7 +92,8 @@ void for_station(const JointModel& m, const StationRecord& station, const JointP
 GustSums sums_for(const JointRows& rows, const GustProcess& gusts, const LoadPrior& prior) {
   GustFilter filter(gusts);
   for (const JointRow& row : rows)
-    filter.absorb(row.block, row.block.y - row.block.x[kSpread] * prior.spread_pa2);
+    filter.absorb(row.block,
+                  row.block.y - row.block.x[kSpread] * prior.spread_pa2 - row.block.x[kLoad] * prior.mean_pa);
   return filter.sums();
 }
 
@@ -104,10 +111,21 @@ double scale_u(const DirectionRecord& record, int restriction) {
 
 }  // namespace
 
-LoadPrior load_prior(double stack_pa, double gust_pa) noexcept {
+LoadPrior load_prior(const JointModel& m, double gust_pa) noexcept {
+  StackSight sight = m.stack;
+  sight.zero_flow_pa = along(m.record.direction, plain_zero_pa(m.record));
+  sight.gust_pa = gust_pa;
+  const StackLoad stack = stack_load(sight);
+  const double load = std::hypot(stack.u_pa, kLoadOfGusts * gust_pa);
+  const double of_gusts = kSpreadOfGusts * gust_pa * gust_pa;
+  return {along(m.record.direction, stack.mean_pa), std::hypot(load, kGaugeZeroU),
+          stack.spread_pa2 + of_gusts, std::hypot(stack.spread_u_pa2, kSpreadU * of_gusts)};
+}
+
+LoadPrior rough_load_prior(double stack_pa, double gust_pa) noexcept {
   const double load = std::hypot(kLoadOfStack * stack_pa, kLoadOfGusts * gust_pa);
   const double spread = kSpreadOfStack * stack_pa * stack_pa + kSpreadOfGusts * gust_pa * gust_pa;
-  return {std::hypot(load, kGaugeZeroU), spread, kSpreadU * spread};
+  return {0, std::hypot(load, kGaugeZeroU), spread, kSpreadU * spread};
 }
 
 ScaleSlots scale_slots(const DirectionRecord& record) noexcept {
@@ -161,7 +179,7 @@ double plain_zero_pa(const DirectionRecord& r) noexcept {
 JointPosterior joint_posterior(const JointModel& m, const JointRows& rows, const JointPoint& at,
                                const GustProcess& gusts) noexcept {
   JointPosterior out;
-  const LoadPrior load = load_prior(m.stack_pa, gusts.sd_pa);
+  const LoadPrior load = load_prior(m, gusts.sd_pa);
   GustSums sums = sums_for(rows, gusts, load);
   out.prior_u = joint_prior_u(m, load);
   const GustRow precision = out.prior_u.array().square().inverse();

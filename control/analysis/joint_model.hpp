@@ -4,6 +4,7 @@
 
 #include "control/analysis/gust_filter.hpp"
 #include "control/analysis/run_record.hpp"
+#include "control/analysis/stack_load.hpp"
 #include "control/fixed_vector.hpp"
 #include "control/physics/fan_spec.hpp"
 
@@ -41,7 +42,7 @@ struct JointPoint {
 struct JointModel {
   const DirectionRecord& record;
   double flow_factor = 1;  ///< meter factor * leak factor
-  double stack_pa = 0;     ///< weight of the indoor against the outdoor air over the building's height
+  StackSight stack = {};   ///< but the zero-flow pressure and the gusts, which the record tells
   double volume_m3 = 0;    ///< 0: not told
   ExponentPrior exponent = {};
 };
@@ -57,11 +58,14 @@ struct JointPosterior {
 
 /// How unevenly the leaks are loaded while nothing flows, before anything was measured.
 struct LoadPrior {
+  double mean_pa = 0;     ///< along the direction
   double load_pa = 0;     ///< standard uncertainty
   double spread_pa2 = 0;  ///< mean
   double spread_u_pa2 = 0;
 };
-[[nodiscard]] LoadPrior load_prior(double stack_pa, double gust_pa) noexcept;
+[[nodiscard]] LoadPrior load_prior(const JointModel& model, double gust_pa) noexcept;
+/// The same without the neutral level, where the zero-flow pressure itself is in question.
+[[nodiscard]] LoadPrior rough_load_prior(double stack_pa, double gust_pa) noexcept;
 
 /// One block as a row of the model.
 struct JointRow {

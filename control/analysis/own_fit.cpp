@@ -59,10 +59,14 @@ constexpr double kUsualHeight = 5.5;
 
 }  // namespace
 
-double stack_pa(const SiteAir& site, const BuildingSpec& building) noexcept {
+StackSight stack_sight(const SiteAir& site, const BuildingSpec& building) noexcept {
   constexpr double gravity = 9.80665;
-  const double height = building.height_m > 0 ? building.height_m : kUsualHeight;
-  return std::abs(site.outdoor.density.si() - site.indoor.density.si()) * gravity * height;
+  const double height_m = building.height_m > 0 ? building.height_m : kUsualHeight;
+  const double outdoor = site.outdoor.density.si();
+  const double indoor = site.indoor.density.si();
+  return {.stack_pa = (outdoor - indoor) * gravity * height_m,
+          .ln_density = std::log(outdoor / indoor),
+          .height_m = height_m};
 }
 
 GlsPoints fit_points(const DirectionRecord& record,
@@ -128,7 +132,7 @@ OwnFit own_fit(const DirectionRecord& record, const GlsPoints& points, const Zer
     fit_blocks(fit, by_data, record,
                {.record = record,
                 .flow_factor = flow_factor,
-                .stack_pa = stack_pa(site, run.building),
+                .stack = stack_sight(site, run.building),
                 .volume_m3 = run.building.volume_m3,
                 .exponent = {.n = prior.n, .u = prior.u}});
   if (!fit.env.ok)

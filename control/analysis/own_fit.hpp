@@ -5,6 +5,7 @@
 #include "control/analysis/gls_fit.hpp"
 #include "control/analysis/gust_filter.hpp"
 #include "control/analysis/induced_station.hpp"
+#include "control/analysis/stack_load.hpp"
 #include "control/analysis/zero_flow.hpp"
 
 namespace leeward::control {
@@ -23,8 +24,8 @@ inline constexpr double kLeastPressureSpread = 1.2;
 [[nodiscard]] GlsPoints fit_points(const DirectionRecord& record,
                                    const FixedVector<StationResult, kMaxStations>& stations) noexcept;
 
-/// Weight of the indoor against the outdoor air over the building's height.
-[[nodiscard]] double stack_pa(const SiteAir& site, const BuildingSpec& building) noexcept;
+/// What temperatures and height tell of the stack.
+[[nodiscard]] StackSight stack_sight(const SiteAir& site, const BuildingSpec& building) noexcept;
 
 struct OwnFit {
   bool ok = false;

@@ -53,6 +53,7 @@ class GustyTest {
       squares += p * p / count;
     }
     b.sd_pa = std::sqrt(std::max(0.0, squares - b.mean_pa * b.mean_pa));
+    b.samples = count;
     b.end_ns = now_ns_;
     return b;
   }
@@ -71,6 +72,7 @@ class GustyTest {
       s.pressure_mean_pa -= measured / 200;
       s.flow_mean_m3_s += flow / 200;
     }
+    s.samples = 200;
     s.end_ns = now_ns_;
     return s;
   }
