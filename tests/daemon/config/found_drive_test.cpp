@@ -1,0 +1,78 @@
+#include "daemon/config/found_drive.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include "tests/daemon/config/config_files.hpp"
+
+namespace leeward::daemon {
+namespace {
+
+using config_test::brief;
+using config_test::with;
+using testing::Contains;
+using testing::HasSubstr;
+
+FoundDrive example_drive() {
+  FoundDrive drive{.rig = "rig \"one\" \\ two",
+                   .fan = "demo-fan",
+                   .restriction = "bore-500",
+                   .found_at_utc = "2026-05-04T10:20:30Z",
+                   .run_id = "run-20260504-102030",
+                   .quality_frac = 0.8,
+                   .misfit = 1.1,
+                   .highest_pa = 8.25,
+                   .found = {}};
+  drive.found = {.known = true,
+                 .slew_s = {6.0 + 1.0 / 3, 0.1},
+                 .lag_s = {1, 0.1},
+                 .sensor_lag_s = {0.3, 0.05},
+                 .signal_lag_s = {0.35, 0.05},
+                 .offset_frac = {0.04, 0.01},
+                 .scale = {1, 0.1}};
+  return drive;
+}
+
+std::vector<std::string> drive_errors(const std::string& text) {
+  const config_test::TempFolder folder;
+  const auto drive = load_found_drive(folder.write("drive.toml", text));
+  EXPECT_EQ(drive.value.has_value(), drive.errors.empty());
+  return brief(drive.errors);
+}
+
+TEST(FoundDrive, ReadsBackAsItWasWritten) {
+  const config_test::TempFolder folder;
+
+  const auto drive = load_found_drive(folder.write("drive.toml", found_drive_text(example_drive())));
+
+  ASSERT_TRUE(drive) << to_text(drive.errors);
+  EXPECT_EQ(*drive.value, example_drive());
+  EXPECT_TRUE(drive.warnings.empty());
+}
+
+TEST(FoundDrive, ADamagedFileNamesTheKey) {
+  const std::string good = found_drive_text(example_drive());
+
+  EXPECT_THAT(drive_errors(with(good, "\nlag_s = 1", "\nlag_s = nan")), Contains(HasSubstr("drive.lag_s")));
+  EXPECT_THAT(drive_errors(with(good, "\nlag_s = 1", "\nlag_s = 1000")), Contains(HasSubstr("drive.lag_s")));
+  EXPECT_THAT(drive_errors(with(good, "\nslew_u_s = 0.1", "\nslew_u_s = -1")),
+              Contains(HasSubstr("drive.slew_u_s")));
+  EXPECT_THAT(drive_errors(with(good, "\nscale = ", "\nscales = ")), Contains(HasSubstr("drive.scale")));
+  EXPECT_THAT(drive_errors(with(good, "found_at_utc = \"2026-05-04T10:20:30Z\"", "found_at_utc = 3")),
+              Contains(HasSubstr("drive.found_at_utc")));
+}
+
+TEST(FoundDrive, HalfAFileOrNoneIsAnError) {
+  const std::string good = found_drive_text(example_drive());
+  EXPECT_FALSE(drive_errors(good.substr(0, good.size() / 2)).empty());
+  EXPECT_FALSE(drive_errors("").empty());
+  EXPECT_FALSE(drive_errors("[drive").empty());
+  EXPECT_FALSE(load_found_drive("/nonexistent/drive.toml"));
+}
+
+TEST(FoundDrive, TheFileNameCannotLeaveItsFolder) {
+  EXPECT_EQ(found_drive_file_name("../my rig", "fan/a"), ".._my_rig--fan_a.toml");
+}
+
+}  // namespace
+}  // namespace leeward::daemon
