@@ -6,6 +6,7 @@
 
 #include "daemon/api/access_desk.hpp"
 #include "daemon/api/backend.hpp"
+#include "daemon/api/drive_shelf.hpp"
 #include "daemon/api/http_message.hpp"
 #include "daemon/recorder/run_store.hpp"
 
@@ -16,6 +17,7 @@ struct ApiContext {
   RunStore runs;
   std::string version;
   AccessDesk* desk = nullptr;  ///< of the thread that serves the sockets; nobody else may touch it
+  const DriveShelf* drives = nullptr;
 };
 
 /// The parts of the path that a route leaves open, in order.

@@ -25,7 +25,8 @@ struct SubmitOutcome {
   SubmitStatus status = SubmitStatus::stepped;
   control::Refusal refusal = control::Refusal::accepted;
   control::Phase phase = control::Phase::idle;  ///< before the request was stepped
-  std::string run_id{};  ///< start_run, baseline, hold, climb: the recording that was opened for it
+  std::string
+      run_id{};  ///< start_run, baseline, hold, climb, learn_drive: the recording that was opened for it
   std::string detail{};
   [[nodiscard]] bool accepted() const {
     return status == SubmitStatus::stepped && refusal == control::Refusal::accepted;

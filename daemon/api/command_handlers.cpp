@@ -142,6 +142,23 @@ void post_climb(const ApiContext& context, const ApiRequest& request, const Path
   submit_hold_or_climb(context, body, RequestKind::climb, reply);
 }
 
+void post_rig_learn(const ApiContext& context, const ApiRequest& request, const PathArgs&,
+                    const Reply& reply) {
+  nlohmann::json body;
+  std::vector<Problem> problems;
+  Request command;
+  command.kind = RequestKind::learn_drive;
+  command.direction = context.backend.snapshot()->state.direction;
+  if (read_object(request, body, problems)) {
+    FieldReader fields(body, "", problems);
+    command.volume_m3 = fields.number_or("volume_m3", kVolume, 0);
+    read_direction(fields, command);
+    fields.refuse_unknown();
+  }
+  if (!problems.empty()) return reply(problems_response(problems));
+  submit_and_reply(context, command, reply, command_done);
+}
+
 void post_continue(const ApiContext& context, const ApiRequest& request, const PathArgs&,
                    const Reply& reply) {
   post_plain(context, request, RequestKind::resume, reply);

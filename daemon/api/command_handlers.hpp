@@ -1,5 +1,5 @@
 #pragma once
-/// The commands: zero-flow pressure, hold, climb, go on, stop, clear a trip.
+/// The commands: zero-flow pressure, hold, climb, experiment with the drive, go on, stop, clear a trip.
 
 #include <functional>
 
@@ -13,6 +13,8 @@ void post_hold(const ApiContext& context, const ApiRequest& request, const PathA
                const Reply& reply);
 void post_climb(const ApiContext& context, const ApiRequest& request, const PathArgs& args,
                 const Reply& reply);
+void post_rig_learn(const ApiContext& context, const ApiRequest& request, const PathArgs& args,
+                    const Reply& reply);
 void post_continue(const ApiContext& context, const ApiRequest& request, const PathArgs& args,
                    const Reply& reply);
 void post_stop(const ApiContext& context, const ApiRequest& request, const PathArgs& args,

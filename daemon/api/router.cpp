@@ -7,6 +7,7 @@
 #include "daemon/api/access_handlers.hpp"
 #include "daemon/api/ask_handlers.hpp"
 #include "daemon/api/command_handlers.hpp"
+#include "daemon/api/drive_handlers.hpp"
 #include "daemon/api/library_handlers.hpp"
 #include "daemon/api/metrics.hpp"
 #include "daemon/api/problem.hpp"
@@ -44,6 +45,8 @@ constexpr std::array kRoutes{
     Route{"POST", "/v1/baseline", post_baseline, Needs::helm, false},
     Route{"POST", "/v1/hold", post_hold, Needs::helm, false},
     Route{"POST", "/v1/climb", post_climb, Needs::helm, false},
+    Route{"POST", "/v1/rig-learn", post_rig_learn, Needs::helm, false},
+    Route{"GET", "/v1/rig-learn", get_rig_learn, Needs::reading, true},
     Route{"POST", "/v1/continue", post_continue, Needs::helm, false},
     Route{"POST", "/v1/stop", post_stop, Needs::operating, false},
     Route{"POST", "/v1/clear-trip", post_clear_trip, Needs::helm, false},

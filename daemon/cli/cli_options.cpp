@@ -158,6 +158,11 @@ class OptionTree {
     climb->add_option("PA", c->target_pa, "size of the pressure")->required()->check(between(0, 1000, "Pa"));
     climb->add_option("--rate", c->rate_pa_s, "Pa per second")->required()->check(between(0, 40, "Pa/s"));
     add_hold_options(climb, c);
+    auto [learn, l] = add<RigLearnCommand>(
+        "rig-learn", "finds out what the fan's drive and the gauges are like, below the look-round pressure");
+    learn->add_option("--direction", l->direction, "depressurize or pressurize")
+        ->check(CLI::IsMember({"depressurize", "pressurize"}));
+    learn->add_option("--volume", l->volume_m3, "of the building, if known")->check(between(0, 1e7, "m3"));
     add<PlainCommand>("continue", "lets a paused run go on", PlainCommand{"continue"});
     add<PlainCommand>("stop", "stops the fan, always", PlainCommand{"stop"});
     add<PlainCommand>("clear-trip", "clears a trip, once its cause is found", PlainCommand{"clear-trip"});

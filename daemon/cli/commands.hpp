@@ -44,6 +44,10 @@ struct RigCommand {
   std::uint64_t seed = 1;
   std::optional<double> auto_crew_s;
 };
+struct RigLearnCommand {
+  std::string direction;
+  std::optional<double> volume_m3;
+};
 struct CheckCommand {
   std::vector<std::string> files;
 };
@@ -147,11 +151,11 @@ struct ProceduresCommand {
 struct TargetsCommand {};
 struct VersionCommand {};
 
-using Command =
-    std::variant<ServeCommand, RigCommand, CheckCommand, StatusCommand, WatchCommand, BaselineCommand,
-                 HoldCommand, PlainCommand, RunCommand, AsksCommand, AnswerCommand, RunsCommand,
-                 ResultCommand, ExportCommand, ReportCommand, ReplayCommand, ProceduresCommand,
-                 TargetsCommand, AnalyseCommand, TuneCommand, CampaignCommand, TokenCommand, VersionCommand>;
+using Command = std::variant<ServeCommand, RigCommand, CheckCommand, StatusCommand, WatchCommand,
+                             BaselineCommand, HoldCommand, PlainCommand, RunCommand, AsksCommand,
+                             AnswerCommand, RunsCommand, ResultCommand, ExportCommand, ReportCommand,
+                             ReplayCommand, ProceduresCommand, TargetsCommand, AnalyseCommand, TuneCommand,
+                             CampaignCommand, TokenCommand, RigLearnCommand, VersionCommand>;
 
 /// What every command may be told.
 struct CommonOptions {

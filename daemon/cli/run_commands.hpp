@@ -7,6 +7,7 @@ namespace leeward::daemon {
 
 int run_command(const ServeCommand& command, const CommonOptions& common);
 int run_command(const RigCommand& command, const CommonOptions& common);
+int run_command(const RigLearnCommand& command, const CommonOptions& common);
 int run_command(const CheckCommand& command, const CommonOptions& common);
 int run_command(const TuneCommand& command, const CommonOptions& common);
 int run_command(const StatusCommand& command, const CommonOptions& common);

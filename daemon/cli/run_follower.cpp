@@ -7,6 +7,15 @@
 #include "daemon/words/json.hpp"
 
 namespace leeward::daemon {
+namespace {
+
+/// Empty while it goes on.
+std::string end_by_hand(const std::string& phase) {
+  if (phase == "tripped") return phase;
+  return phase == "idle" || phase == "restore" || phase == "result" ? "done" : "";
+}
+
+}  // namespace
 
 void RunFollower::take(const StreamEvent& event) {
   if (!event.id.empty()) last_event_id_ = event.id;
@@ -32,6 +41,7 @@ void RunFollower::take_own(const std::string& name, const nlohmann::json& data) 
   } else if (name != "ask" && name != "verdict" && name != "result") {
     if (const std::string text = text_at("text"); !text.empty()) say_(text);
   }
+  if (name == "phase" && of_ == Of::hand) end_state_ = end_by_hand(text_at("phase"));
   if (name == "run" && state != "running") end_state_ = state;
 }
 

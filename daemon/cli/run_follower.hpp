@@ -1,6 +1,7 @@
 #pragma once
 /// Watches the event stream for one run: says what happens and knows when it is over.
 
+#include <cstdint>
 #include <functional>
 #include <string>
 #include <utility>
@@ -14,9 +15,14 @@ namespace leeward::daemon {
 class RunFollower {
  public:
   using Say = std::function<void(const std::string&)>;
+  /// What ends a run says so; what is done by hand is over when its phase is.
+  enum class Of : std::uint8_t { run, hand };
   /// @param target_options  what the other terminal must give to find the same daemon, such as " --socket S"
-  RunFollower(std::string run_id, Say say, std::string target_options = {})
-      : run_id_(std::move(run_id)), say_(std::move(say)), target_options_(std::move(target_options)) {}
+  RunFollower(std::string run_id, Say say, std::string target_options = {}, Of of = Of::run)
+      : run_id_(std::move(run_id)),
+        say_(std::move(say)),
+        target_options_(std::move(target_options)),
+        of_(of) {}
 
   void take(const StreamEvent& event);
   [[nodiscard]] bool is_over() const { return !end_state_.empty(); }
@@ -33,6 +39,7 @@ class RunFollower {
   std::string run_id_;
   Say say_;
   std::string target_options_;
+  Of of_;
   bool has_said_how_to_answer_ = false;
   std::string end_state_;
   bool has_gap_ = false;

@@ -33,6 +33,7 @@ void read_rig_table(TableReader& file, control::EngineConfig& engine) {
   if (!table) return;
   table->text("name", engine.rig_name, Need::required);
   table->number("sample_hz", engine.sample_hz, kSampleRate);
+  table->boolean("learn_drive", engine.learns_drive);
   table->choice<SilenceStop>("silence_stop", engine.silence_stop, kSilenceStops);
   read_identity(*table);
   table->finish();

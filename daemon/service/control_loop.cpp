@@ -31,7 +31,7 @@ bool is_urgent(RequestKind kind) {
 
 bool may_begin_recording(RequestKind kind) {
   return kind == RequestKind::start_run || kind == RequestKind::baseline || kind == RequestKind::hold ||
-         kind == RequestKind::climb;
+         kind == RequestKind::climb || kind == RequestKind::learn_drive;
 }
 
 /// Nothing of a run or hold is under way, so what begins now is something new.

@@ -37,6 +37,7 @@ void throw_away(std::unique_ptr<Recorder> recorder) {
 
 std::string procedure_of(const control::Request& request) {
   if (request.kind == RequestKind::start_run) return std::string(request.run.procedure.id.view());
+  if (request.kind == RequestKind::learn_drive) return "rig-learn";
   return request.kind == RequestKind::baseline ? "baseline" : "hold";
 }
 }  // namespace

@@ -13,8 +13,10 @@
 #include "daemon/devices/make_device.hpp"
 #include "daemon/recorder/run_store.hpp"
 #include "daemon/service/control_loop.hpp"
+#include "daemon/service/drive_learner.hpp"
 #include "daemon/service/event_log.hpp"
 #include "daemon/service/rig_locks.hpp"
+#include "daemon/service/stored_drive.hpp"
 #include "daemon/words/json.hpp"
 #include "daemon/words/version.hpp"
 
@@ -110,25 +112,57 @@ void say_network(EventLog& log, const RigSpec& rig, std::size_t tokens) {
            std::to_string(tokens) + " tokens" + (tokens == 0 ? "; make one: leeward token NAME" : ""));
 }
 
+void say_stored(EventLog& log, const StoredDrive& stored) {
+  if (stored.text.empty()) return;
+  if (stored.drive) return log.info(stored.text);
+  log.warn(stored.text);
+}
+
+/// The loop is made after the learner, which gives it what it finds.
+DriveLearnerHooks learner_hooks(EventLog& log, ControlLoop*& loop) {
+  DriveLearnerHooks hooks;
+  hooks.tell = [&loop](const control::DriveFound& found) {
+    control::Request request;
+    request.kind = control::RequestKind::tell_drive;
+    request.drive = found;
+    loop->submit(request, [](const SubmitOutcome&) {});
+  };
+  hooks.log_line = [&log](const std::string& line, bool is_warning) {
+    is_warning ? log.warn(line) : log.info(line);
+  };
+  return hooks;
+}
+
+LoopOptions loop_options(EventHub& hub, EventLog& log, DriveLearner& learner, ApiServer*& server) {
+  LoopOptions options;
+  options.publish = [&hub, &log, &learner](const SnapshotPtr& snapshot) {
+    // Before the hub: who hears of the end of an experiment and asks finds that a fit is under way.
+    learner.take(snapshot);
+    hub.publish(snapshot);
+    log.take(*snapshot);
+  };
+  options.post = [&server](std::function<void()> job) { server->post(std::move(job)); };
+  return options;
+}
+
 /// All threads up, until a signal; all threads down, in the order in which they lean on each other.
-ServeResult run_until_signal(const ServeOptions& options, const RunStore& runs, AccessDesk& desk) {
+ServeResult run_until_signal(const ServeOptions& options, const RunStore& runs, AccessDesk& desk,
+                             const StoredDrive& stored) {
   const sigset_t signals = block_signals();  // before the first thread, which would inherit them
   const control::Engine engine(options.rig.engine);
   EventLog log(engine.config());
+  say_stored(log, stored);
   const std::unique_ptr<Device> device = make_device(options.rig);
   RecordingKeeper keeper({runs.directory(), std::string(kVersion), options.rig.source_text}, engine.config());
   EventHub hub(engine.config(), calendar_now_ms());
   ApiServer* server_for_answers = nullptr;
-  LoopOptions loop_options;
-  loop_options.publish = [&hub, &log](const SnapshotPtr& snapshot) {
-    hub.publish(snapshot);
-    log.take(*snapshot);
-  };
-  loop_options.post = [&server_for_answers](std::function<void()> job) {
-    server_for_answers->post(std::move(job));
-  };
-  ControlLoop loop(engine, *device, keeper, std::move(loop_options));
-  ApiServer server(Router({loop, runs, std::string(kVersion), &desk}), hub, desk);
+  ControlLoop* loop_to_tell = nullptr;
+  DriveShelf shelf;
+  if (stored.drive) shelf.put_stored(*stored.drive);
+  DriveLearner learner(engine.config(), stored.path, shelf, learner_hooks(log, loop_to_tell));
+  ControlLoop loop(engine, *device, keeper, loop_options(hub, log, learner, server_for_answers));
+  loop_to_tell = &loop;
+  ApiServer server(Router({loop, runs, std::string(kVersion), &desk, &shelf}), hub, desk);
   server_for_answers = &server;
   if (auto listening = server.listen(listen_options(options)); !listening) return failed(listening.error());
   std::thread control([&loop] { loop.run(); });
@@ -141,6 +175,7 @@ ServeResult run_until_signal(const ServeOptions& options, const RunStore& runs, 
   log.info("ending: the fan is stopped and the recording closed");
   loop.stop_and_leave();
   control.join();
+  learner.finish();
   server.stop();
   return {};
 }
@@ -159,7 +194,9 @@ ServeResult serve(const ServeOptions& options) {
   if (!gate) return failed(gate.error());
   AccessDesk desk;
   desk.gate = std::move(*gate);
-  return run_until_signal(options, *runs, desk);
+  ServeOptions told = options;
+  const StoredDrive stored = use_stored_drive(runs->directory(), told.rig.engine);
+  return run_until_signal(told, *runs, desk, stored);
 }
 
 }  // namespace leeward::daemon

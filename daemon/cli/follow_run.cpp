@@ -1,0 +1,43 @@
+#include "daemon/cli/follow_run.hpp"
+
+#include <nlohmann/json.hpp>
+
+#include "daemon/cli/stop_signal.hpp"
+
+namespace leeward::daemon {
+namespace {
+
+std::string link_options(const Target& target) {
+  if (target.url.empty()) return target.socket.empty() ? std::string() : " --socket " + target.socket;
+  return " --url " + target.url + (target.token_file.empty() ? "" : " --token-file " + target.token_file);
+}
+}  // namespace
+
+Attempt<std::string> follow_run(const HttpClient& client, const std::string& run_id, const Target& target,
+                                RunFollower::Of of) {
+  RunFollower follower(run_id, print_progress, link_options(target), of);
+  bool has_stopped = false;
+  watch_for_stop_signal();
+  while (!follower.is_over()) {
+    const auto followed = client.stream(
+        "/v1/stream",
+        [&](const StreamEvent& event) {
+          follower.take(event);
+          if (follower.take_gap())
+            if (const auto run = call(client, "GET", "/v1/runs/" + run_id)) follower.look_at(*run);
+          if (stop_signal_came() && !has_stopped) {
+            has_stopped = true;
+            print_progress("stopping the run");
+            if (const auto stopped = call(client, "POST", "/v1/stop"); !stopped)
+              print_progress("the stop did not arrive: " + stopped.error().detail);
+          }
+          return !follower.is_over();
+        },
+        follower.last_event_id());
+    // A reader that was too slow is cut off and may come back; a daemon that is gone is not there.
+    if (!followed) return tl::unexpected(failure_of(followed.error()));
+  }
+  return follower.end_state();
+}
+
+}  // namespace leeward::daemon
