@@ -156,6 +156,10 @@ void post_rig_learn(const ApiContext& context, const ApiRequest& request, const 
     fields.refuse_unknown();
   }
   if (!problems.empty()) return reply(problems_response(problems));
+  if (context.drives == nullptr || !context.drives->is_offered())
+    return reply(problem_response({409, "not_offered",
+                                   "this rig's file does not let its drive be found out by an experiment", "",
+                                   kHowToOfferLearning}));
   submit_and_reply(context, command, reply, command_done);
 }
 

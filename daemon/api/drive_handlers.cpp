@@ -16,12 +16,17 @@ constexpr double kTwoSided95 = 1.96;
 
 json attempt_json(const std::optional<DriveAttempt>& last) {
   if (!last) return nullptr;
-  return {{"run_id", last->run_id}, {"stored", last->is_stored}, {"text", last->text}};
+  return {{"run_id", last->run_id},
+          {"stored", last->is_stored},
+          {"text", last->text},
+          {"warnings", last->warnings}};
 }
 
 json drive_json(const FoundDrive& drive) {
-  json body = {{"rig", drive.rig},
-               {"fan", drive.fan},
+  json body = {{"rig", drive.owner.rig},
+               {"fan", drive.owner.fan},
+               {"fan_serial", drive.owner.fan_serial.empty() ? json() : json(drive.owner.fan_serial)},
+               {"device", drive.owner.device},
                {"restriction", drive.restriction},
                {"found_at", drive.found_at_utc},
                {"run_id", drive.run_id},
@@ -43,14 +48,17 @@ json drive_json(const FoundDrive& drive) {
 void get_rig_learn(const ApiContext& context, const ApiRequest&, const PathArgs&, const Reply& reply) {
   const auto content =
       context.drives == nullptr ? DriveShelf::Content{} : context.drives->content(kFitPatience);
-  if (content.stored) {
-    json body = drive_json(*content.stored);
+  if (content.in_use) {
+    json body = drive_json(*content.in_use);
+    body["warnings"] = content.warnings;
     body["last_experiment"] = attempt_json(content.last);
     return reply(json_response(200, std::move(body)));
   }
-  const std::string why = content.last ? "; the last experiment: " + content.last->text : std::string();
-  reply(problem_response({404, "drive_unknown", "nothing is stored of this rig's drive" + why, "",
-                          "leeward rig-learn finds it out"}));
+  std::string detail = content.refused.empty() ? "nothing is stored of this rig's drive" : content.refused;
+  if (content.last) detail += "; the last experiment: " + content.last->text;
+  const bool is_offered = context.drives != nullptr && context.drives->is_offered();
+  reply(problem_response({404, "drive_unknown", detail, "",
+                          is_offered ? "leeward rig-learn finds it out" : kHowToOfferLearning}));
 }
 
 }  // namespace leeward::daemon

@@ -2,9 +2,15 @@
 
 namespace leeward::daemon {
 
-void DriveShelf::put_stored(FoundDrive drive) {
+void DriveShelf::put_stored(FoundDrive drive, std::vector<std::string> warnings) {
   const std::lock_guard lock(mutex_);
-  content_.stored = std::move(drive);
+  content_.in_use = std::move(drive);
+  content_.warnings = std::move(warnings);
+}
+
+void DriveShelf::put_refused(std::string why) {
+  const std::lock_guard lock(mutex_);
+  content_.refused = std::move(why);
 }
 
 void DriveShelf::begin_fit() {
@@ -15,8 +21,12 @@ void DriveShelf::begin_fit() {
 void DriveShelf::settle(DriveAttempt attempt, std::optional<FoundDrive> drive) {
   const std::lock_guard lock(mutex_);
   is_fitting_ = false;
+  if (drive) {
+    content_.in_use = std::move(drive);
+    content_.warnings = attempt.warnings;
+    content_.refused.clear();
+  }
   content_.last = std::move(attempt);
-  if (drive) content_.stored = std::move(drive);
   settled_.notify_all();
 }
 

@@ -11,6 +11,15 @@ std::string link_options(const Target& target) {
   if (target.url.empty()) return target.socket.empty() ? std::string() : " --socket " + target.socket;
   return " --url " + target.url + (target.token_file.empty() ? "" : " --token-file " + target.token_file);
 }
+
+/// After a gap the end may be among what was missed.
+void look_again(const HttpClient& client, const std::string& run_id, RunFollower& follower) {
+  if (follower.of() == RunFollower::Of::hand) {
+    if (const auto status = call(client, "GET", "/v1/status")) follower.look_at_status(*status);
+  } else if (const auto run = call(client, "GET", "/v1/runs/" + run_id)) {
+    follower.look_at(*run);
+  }
+}
 }  // namespace
 
 Attempt<std::string> follow_run(const HttpClient& client, const std::string& run_id, const Target& target,
@@ -23,8 +32,7 @@ Attempt<std::string> follow_run(const HttpClient& client, const std::string& run
         "/v1/stream",
         [&](const StreamEvent& event) {
           follower.take(event);
-          if (follower.take_gap())
-            if (const auto run = call(client, "GET", "/v1/runs/" + run_id)) follower.look_at(*run);
+          if (follower.take_gap()) look_again(client, run_id, follower);
           if (stop_signal_came() && !has_stopped) {
             has_stopped = true;
             print_progress("stopping the run");

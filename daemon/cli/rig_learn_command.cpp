@@ -32,28 +32,38 @@ std::string drive_table(const nlohmann::json& found) {
          ", found at " + found.value("found_at", "");
 }
 
-/// What the experiment of this recording came to: none where it did not run its whole course.
+int nothing_stored(const CommonOptions& common, const std::string& why, const std::string& hint = {}) {
+  return report_failure(common.json, {exit_failed, "not_found_out", why, hint});
+}
+
+/// Of the experiment with this recording; null where it did not run its whole course.
+nlohmann::json attempt_of(const nlohmann::json& found, const std::string& run_id) {
+  nlohmann::json last = found.value("last_experiment", nlohmann::json());
+  return last.is_object() && last.value("run_id", "") == run_id ? last : nlohmann::json();
+}
+
 int show_found(const HttpClient& client, const CommonOptions& common, const std::string& run_id) {
   const auto found = call(client, "GET", "/v1/rig-learn");
-  if (!found) return report_failure(common.json, {exit_invalid, found.error().code, found.error().detail});
-  if (found->value("run_id", "") != run_id) {
-    const nlohmann::json last = found->value("last_experiment", nlohmann::json());
-    const bool is_ours = last.is_object() && last.value("run_id", "") == run_id;
-    const std::string why = is_ours ? last.value("text", "") : "the experiment did not run its whole course";
-    return report_failure(common.json, {is_ours ? exit_invalid : exit_failed, "not_found_out",
-                                        why + "; what was stored before still holds"});
-  }
+  if (!found && found.error().code == "drive_unknown")
+    return nothing_stored(common,
+                          "the experiment found nothing that could be stored: " + found.error().detail,
+                          found.error().hint);
+  if (!found) return report_failure(common.json, found.error());
+  const nlohmann::json last = attempt_of(*found, run_id);
+  if (last.is_null())
+    return nothing_stored(common, "stopped before its end; what was stored before still holds");
+  if (found->value("run_id", "") != run_id)
+    return nothing_stored(common, last.value("text", "") + "; what was stored before still holds");
   if (common.json) {
     print_json(*found);
   } else {
     print_text(drive_table(*found));
   }
-  const nlohmann::json last = found->value("last_experiment", nlohmann::json());
-  if (last.is_object() && !last.value("stored", true)) {
-    print_progress(last.value("text", ""));
-    return exit_io;
-  }
-  return exit_done;
+  for (const nlohmann::json& warning : found->value("warnings", nlohmann::json::array()))
+    print_progress("warning: " + warning.get<std::string>());
+  if (last.value("stored", false)) return exit_done;
+  print_progress(last.value("text", ""));
+  return exit_io;
 }
 }  // namespace
 

@@ -4,10 +4,13 @@
 
 #include "daemon/cli/exit_code.hpp"
 #include "daemon/cli/status_text.hpp"
+#include "daemon/words/figures.hpp"
 #include "daemon/words/json.hpp"
 
 namespace leeward::daemon {
 namespace {
+
+constexpr double kProgressStepS = 10;
 
 /// Empty while it goes on.
 std::string end_by_hand(const std::string& phase) {
@@ -20,12 +23,25 @@ std::string end_by_hand(const std::string& phase) {
 void RunFollower::take(const StreamEvent& event) {
   if (!event.id.empty()) last_event_id_ = event.id;
   if (event.event == "gap") has_gap_ = true;
-  if (event.event == "sample" || is_over()) return;
+  const bool is_sample = event.event == "sample";
+  if (is_over() || (is_sample && of_ == Of::run)) return;
   const auto data = parse_json(event.data);
   if (!data || !data->is_object()) return;
   const auto run = data->find("run_id");
   if (run == data->end() || !run->is_string() || run->get<std::string>() != run_id_) return;
-  take_own(event.event, *data);
+  is_sample ? take_sample(*data) : take_own(event.event, *data);
+}
+
+void RunFollower::take_sample(const nlohmann::json& data) {
+  const auto left = data.find("phase_left_s");
+  const auto pressure = data.find("induced_pressure_pa");
+  if (data.value("phase", nlohmann::json()) != "learn_drive" || left == data.end() || !left->is_number() ||
+      pressure == data.end() || !pressure->is_number())
+    return;
+  const int step = static_cast<int>(left->get<double>() / kProgressStepS);
+  if (step == said_step_) return;
+  said_step_ = step;
+  say_(pressure_text(pressure->get<double>()) + ", " + seconds_text(left->get<double>()) + " left");
 }
 
 void RunFollower::take_own(const std::string& name, const nlohmann::json& data) {
@@ -48,6 +64,11 @@ void RunFollower::take_own(const std::string& name, const nlohmann::json& data) 
 void RunFollower::look_at(const nlohmann::json& run) {
   const std::string state = run.value("state", std::string("running"));
   if (state != "running") end_state_ = state;
+}
+
+void RunFollower::look_at_status(const nlohmann::json& status) {
+  const bool is_ours = status.value("run_id", nlohmann::json()) == run_id_;
+  end_state_ = is_ours ? end_by_hand(status.value("phase", std::string())) : "done";
 }
 
 int exit_code_of(const std::string& end_state) {

@@ -31,16 +31,21 @@ class RunFollower {
   /// Events were lost, perhaps the end among them: once true, the run must be looked at.
   [[nodiscard]] bool take_gap() { return std::exchange(has_gap_, false); }
   void look_at(const nlohmann::json& run);
+  /// The same for what is done by hand: another recording, or none, means that it is over.
+  void look_at_status(const nlohmann::json& status);
+  [[nodiscard]] Of of() const { return of_; }
   /// For going on after the stream broke.
   [[nodiscard]] const std::string& last_event_id() const { return last_event_id_; }
 
  private:
   void take_own(const std::string& name, const nlohmann::json& data);
+  void take_sample(const nlohmann::json& data);
   std::string run_id_;
   Say say_;
   std::string target_options_;
   Of of_;
   bool has_said_how_to_answer_ = false;
+  int said_step_ = -1;  ///< of the time that an experiment still takes
   std::string end_state_;
   bool has_gap_ = false;
   std::string last_event_id_ = "0";  // from the beginning: the run may be ahead of us

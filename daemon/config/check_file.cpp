@@ -3,6 +3,7 @@
 #include <array>
 #include <string_view>
 
+#include "daemon/config/found_drive.hpp"
 #include "daemon/config/load_building.hpp"
 #include "daemon/config/load_fan.hpp"
 #include "daemon/config/load_house.hpp"
@@ -27,7 +28,8 @@ constexpr std::array kTableKinds = std::to_array<KindOfTable>({{"population", Fi
                                                                {"procedure", FileKind::procedure},
                                                                {"building", FileKind::building},
                                                                {"targets", FileKind::target},
-                                                               {"fan", FileKind::fan}});
+                                                               {"fan", FileKind::fan},
+                                                               {"drive", FileKind::drive}});
 
 FileKind kind_of(const TomlNode& root) {
   for (const KindOfTable& k : kTableKinds)
@@ -74,6 +76,8 @@ const char* file_kind_text(FileKind kind) {
       return "target file";
     case FileKind::population:
       return "population file";
+    case FileKind::drive:
+      return "file of what was found of a drive";
     case FileKind::unknown:
       break;
   }
@@ -99,6 +103,8 @@ CheckReport check_file(const std::string& path) {
       return report(kind, load_targets(path));
     case FileKind::population:
       return report(kind, load_population(path));
+    case FileKind::drive:
+      return report(kind, load_found_drive(path));
     case FileKind::unknown:
       break;
   }

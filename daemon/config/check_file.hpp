@@ -8,7 +8,17 @@
 
 namespace leeward::daemon {
 
-enum class FileKind : std::uint8_t { unknown, rig, fan, procedure, house, building, target, population };
+enum class FileKind : std::uint8_t {
+  unknown,
+  rig,
+  fan,
+  procedure,
+  house,
+  building,
+  target,
+  population,
+  drive
+};
 
 /// "rig file" and so on.
 [[nodiscard]] const char* file_kind_text(FileKind kind);

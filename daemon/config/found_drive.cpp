@@ -8,7 +8,8 @@
 namespace leeward::daemon {
 namespace {
 
-constexpr std::size_t kLongestNameBytes = 200;
+constexpr std::size_t kLongestNameBytes = 500;
+constexpr IntegerRange kFormats{1, 1'000'000, ""};
 constexpr NumberRange kUncertainty{0, 1000, ""};
 constexpr NumberRange kQuality{0, 1, ""};
 constexpr NumberRange kMisfit{0, 1e6, ""};
@@ -51,12 +52,24 @@ void read_figures(TableReader& table, control::DriveFound& found) {
   found.known = true;
 }
 
+/// What another version wrote may lack keys and have others: only the format is told of.
+bool is_of_this_format(TableReader& table) {
+  int format = kFoundDriveFormat;
+  if (!table.integer("format", format, kFormats, Need::required) || format == kFoundDriveFormat) return true;
+  table.error("format", "is " + std::to_string(format) + ", this version reads format " +
+                            std::to_string(kFoundDriveFormat));
+  return false;
+}
+
 FoundDrive read_found_drive(const TomlNode& root, Findings& findings) {
   FoundDrive drive;
   TableReader file(root, "", findings);
   if (auto table = file.table("drive", Need::required)) {
-    table->text("rig", drive.rig, kLongestNameBytes, Need::required);
-    table->text("fan", drive.fan, kLongestNameBytes, Need::required);
+    if (!is_of_this_format(*table)) return drive;
+    table->text("rig", drive.owner.rig, kLongestNameBytes, Need::required);
+    table->text("fan", drive.owner.fan, kLongestNameBytes, Need::required);
+    table->text("fan_serial", drive.owner.fan_serial, kLongestNameBytes);
+    table->text("device", drive.owner.device, kLongestNameBytes, Need::required);
     table->text("restriction", drive.restriction, kLongestNameBytes, Need::required);
     table->text("found_at_utc", drive.found_at_utc, kLongestNameBytes, Need::required);
     table->text("run_id", drive.run_id, kLongestNameBytes, Need::required);
@@ -76,12 +89,38 @@ std::string found_drive_file_name(std::string_view rig, std::string_view fan) {
   return plain_name(rig) + "--" + plain_name(fan) + ".toml";
 }
 
+DriveOwner drive_owner(const RigSpec& rig) {
+  DriveOwner owner;
+  owner.rig = std::string(rig.engine.rig_name.view());
+  if (!rig.engine.fans.empty()) owner.fan = std::string(rig.engine.fans[0].name.view());
+  owner.fan_serial = rig.fan_serial;
+  owner.device = rig.device == DeviceKind::simulated
+                     ? "simulated " + std::string(rig.simulated.house.name.view())
+                     : "modbus-tcp " + rig.modbus.host + ":" + std::to_string(rig.modbus.port) + " unit " +
+                           std::to_string(rig.modbus.unit);
+  return owner;
+}
+
+std::string other_owner_text(const DriveOwner& found, const DriveOwner& now) {
+  const auto differs = [](const char* key, const std::string& theirs, const std::string& ours) {
+    return std::string("drive.") + key + " is \"" + theirs + "\", the rig file's is \"" + ours + "\"";
+  };
+  if (found.rig != now.rig) return differs("rig", found.rig, now.rig);
+  if (found.fan != now.fan) return differs("fan", found.fan, now.fan);
+  if (!found.fan_serial.empty() && !now.fan_serial.empty() && found.fan_serial != now.fan_serial)
+    return differs("fan_serial", found.fan_serial, now.fan_serial);
+  return found.device == now.device ? std::string() : differs("device", found.device, now.device);
+}
+
 std::string found_drive_text(const FoundDrive& drive) {
+  const DriveOwner& owner = drive.owner;
   std::string out =
       "# What an experiment found of this drive. Written by leeward; rig-learn writes it anew.\n[drive]\n";
-  out += text_line("rig", drive.rig) + text_line("fan", drive.fan) +
-         text_line("restriction", drive.restriction) + text_line("found_at_utc", drive.found_at_utc) +
-         text_line("run_id", drive.run_id);
+  out += "format = " + std::to_string(kFoundDriveFormat) + "\n" + text_line("rig", owner.rig) +
+         text_line("fan", owner.fan);
+  if (!owner.fan_serial.empty()) out += text_line("fan_serial", owner.fan_serial);
+  out += text_line("device", owner.device) + text_line("restriction", drive.restriction) +
+         text_line("found_at_utc", drive.found_at_utc) + text_line("run_id", drive.run_id);
   out += number_line("quality_frac", drive.quality_frac, "how much the readings say, 0 to 1") +
          number_line("misfit", drive.misfit, "residuals over the noise, 1 where all is understood") +
          number_line("highest_pa", drive.highest_pa, "Pa: highest induced pressure");

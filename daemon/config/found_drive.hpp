@@ -7,12 +7,24 @@
 
 #include "control/estimate/drive_found.hpp"
 #include "daemon/config/file_error.hpp"
+#include "daemon/config/rig_spec.hpp"
 
 namespace leeward::daemon {
 
-struct FoundDrive {
+/// Version of the file: another one is refused, since its figures could mean something else.
+inline constexpr int kFoundDriveFormat = 1;
+
+/// Which rig the drive belongs to.
+struct DriveOwner {
   std::string rig;
   std::string fan;
+  std::string fan_serial;  ///< empty: not told
+  std::string device;      ///< over which it is driven: a virtual rig may bear the name of a real one
+  bool operator==(const DriveOwner&) const = default;
+};
+
+struct FoundDrive {
+  DriveOwner owner;
   std::string restriction;   ///< that was fitted
   std::string found_at_utc;  ///< 2026-05-04T10:20:30Z
   std::string run_id;        ///< of the recording
@@ -49,10 +61,16 @@ inline constexpr std::array kDriveFigures = std::to_array<DriveFigure>({
 /// `RIG--FAN.toml`: what is no letter, digit, point, dash or underscore becomes an underscore.
 [[nodiscard]] std::string found_drive_file_name(std::string_view rig, std::string_view fan);
 
+[[nodiscard]] DriveOwner drive_owner(const RigSpec& rig);
+
+/// What tells the two rigs apart, with the key of the file; empty: they are the same. A serial counts where
+/// both are told.
+[[nodiscard]] std::string other_owner_text(const DriveOwner& found, const DriveOwner& now);
+
 /// Reads back as the same figures.
 [[nodiscard]] std::string found_drive_text(const FoundDrive& drive);
 
-/// Errors   every key that is missing, not known or out of range, with its place
+/// Errors   every key that is missing, not known or out of range, with its place; another format
 [[nodiscard]] Loaded<FoundDrive> load_found_drive(const std::string& path);
 
 }  // namespace leeward::daemon

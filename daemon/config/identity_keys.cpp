@@ -30,11 +30,13 @@ bool is_a_day(std::string_view text) {
 
 }  // namespace
 
-void read_identity(TableReader& table) {
+std::string read_identity(TableReader& table) {
+  std::string serial;
   std::string text;
-  table.text("serial", text, kMostBytes);
+  table.text("serial", serial, kMostBytes);
   if (table.text("calibrated", text, kMostBytes) && !is_a_day(text))
     table.conclude("calibrated", "must be a day such as \"2026-03-14\", is \"" + text + "\"");
+  return serial;
 }
 
 }  // namespace leeward::daemon

@@ -122,7 +122,7 @@ std::optional<ChannelSpec> read_channel(TableReader& entry, const std::vector<st
   if (entry.number("scale", c.scale, kFactor) && std::abs(c.scale) < kLeastScale)
     entry.error("scale", "must not be 0 (size at least " + number_text(kLeastScale) + ")");
   entry.number("offset", c.offset, kFactor);
-  read_identity(entry);
+  (void)read_identity(entry);
   entry.finish();
   if (!name || entry.findings().errors.size() != errors_before) return std::nullopt;
   c.name = names[*name];

@@ -35,17 +35,18 @@ void read_rig_table(TableReader& file, control::EngineConfig& engine) {
   table->number("sample_hz", engine.sample_hz, kSampleRate);
   table->boolean("learn_drive", engine.learns_drive);
   table->choice<SilenceStop>("silence_stop", engine.silence_stop, kSilenceStops);
-  read_identity(*table);
+  (void)read_identity(*table);
   table->finish();
 }
 
-void read_fans(TableReader& file, control::EngineConfig& engine) {
+void read_fans(TableReader& file, RigSpec& rig) {
   for (TableReader& entry : file.tables("fan", control::kMaxFans, Need::required)) {
     const auto fan = read_fan_entry(entry, entry.findings().file);
-    read_identity(entry);
+    std::string serial = read_identity(entry);
+    if (rig.engine.fans.empty()) rig.fan_serial = std::move(serial);
     entry.finish();
     // A fan that could not be read still counts: the channels of its number are no mistake.
-    engine.fans.push_back(fan.value_or(control::FanSpec{}));
+    rig.engine.fans.push_back(fan.value_or(control::FanSpec{}));
   }
 }
 
@@ -95,7 +96,7 @@ RigSpec read_rig(const TomlNode& root, Findings& findings) {
   RigSpec rig;
   TableReader file(root, "", findings);
   read_rig_table(file, rig.engine);
-  read_fans(file, rig.engine);
+  read_fans(file, rig);
   read_limits(file, rig.engine);
   read_regulator(file, rig.engine.regulator);
   read_device(file, rig);

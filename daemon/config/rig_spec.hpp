@@ -59,6 +59,7 @@ struct RigSpec {
   SimulatedSpec simulated;
   ListenSpec listen;
   std::string recordings_directory;  ///< empty: the default in the state directory
+  std::string fan_serial;            ///< of the first fan, where told
   std::string source_text;           ///< the rig file as read, for the recording
 };
 

@@ -8,6 +8,7 @@
 #include "daemon/access/private_file.hpp"
 #include "daemon/api/status_json.hpp"
 #include "daemon/config/found_drive.hpp"
+#include "daemon/service/drive_contrast.hpp"
 #include "daemon/words/figures.hpp"
 
 namespace leeward::daemon {
@@ -43,9 +44,9 @@ DriveFit fit_of(const control::EngineConfig& config, const std::vector<control::
 }
 }  // namespace
 
-DriveLearner::DriveLearner(const control::EngineConfig& config, std::string path, DriveShelf& shelf,
+DriveLearner::DriveLearner(const control::EngineConfig& config, DriveSubject subject, DriveShelf& shelf,
                            DriveLearnerHooks hooks)
-    : config_(config), path_(std::move(path)), shelf_(shelf), hooks_(std::move(hooks)), thread_([this] {
+    : config_(config), subject_(std::move(subject)), shelf_(shelf), hooks_(std::move(hooks)), thread_([this] {
         run();
       }) {}
 
@@ -98,8 +99,7 @@ void DriveLearner::run() {
 FoundDrive DriveLearner::found_drive(const DriveFit& fit, const Snapshot& end) const {
   const control::FanSpec& fan = config_.fans[0];
   FoundDrive drive;
-  drive.rig = std::string(config_.rig_name.view());
-  drive.fan = std::string(fan.name.view());
+  drive.owner = subject_.owner;
   drive.restriction =
       std::string(fan.restrictions[static_cast<std::size_t>(end.state.fans[0].fitted)].name.view());
   drive.found_at_utc = utc_text(end.sample.wall_unix_ms);
@@ -120,18 +120,23 @@ void DriveLearner::work_out(const Experiment& experiment) {
   }
   hooks_.tell(fit.found);
   FoundDrive drive = found_drive(fit, *experiment.end);
-  const auto written = write_private_file(path_, found_drive_text(drive));
+  attempt.warnings = drive_contrasts(subject_.told, drive.found);
+  store(drive, attempt);
+  for (const std::string& warning : attempt.warnings) hooks_.log_line(warning, true);
+  shelf_.settle(std::move(attempt), std::move(drive));
+}
+
+void DriveLearner::store(const FoundDrive& drive, DriveAttempt& attempt) {
+  const auto written = write_private_file(subject_.path, found_drive_text(drive));
   attempt.is_stored = written.has_value();
   if (!written) {
     attempt.text += " until the daemon ends, but could not be stored: " + written.error().text;
-    hooks_.log_line(path_ + ": " + attempt.text, true);
-  } else {
-    hooks_.log_line("the drive is known and stored in " + path_ + ": " +
-                        figure_text(drive.found.slew_s.value, "s") + " to full speed, " +
-                        figure_text(drive.found.lag_s.value, "s") + " lag",
-                    false);
+    return hooks_.log_line(subject_.path + ": " + attempt.text, true);
   }
-  shelf_.settle(std::move(attempt), std::move(drive));
+  hooks_.log_line("the drive is known and stored in " + subject_.path + ": " +
+                      figure_text(drive.found.slew_s.value, "s") + " to full speed, " +
+                      figure_text(drive.found.lag_s.value, "s") + " lag",
+                  false);
 }
 
 void DriveLearner::finish() {

@@ -21,10 +21,16 @@ struct DriveLearnerHooks {
   std::function<void(const std::string&, bool)> log_line;  ///< true: a warning
 };
 
+/// Whose drive it is and where what is found goes.
+struct DriveSubject {
+  DriveOwner owner;
+  std::string path;             ///< of the file for what is found
+  control::RegulatorSpec told;  ///< by the rig file
+};
+
 class DriveLearner {
  public:
-  /// @param path  file for what is found
-  DriveLearner(const control::EngineConfig& config, std::string path, DriveShelf& shelf,
+  DriveLearner(const control::EngineConfig& config, DriveSubject subject, DriveShelf& shelf,
                DriveLearnerHooks hooks);
   ~DriveLearner();
   DriveLearner(const DriveLearner&) = delete;
@@ -44,10 +50,11 @@ class DriveLearner {
   void hand_over(const SnapshotPtr& end);
   void run();
   void work_out(const Experiment& experiment);
+  void store(const FoundDrive& drive, DriveAttempt& attempt);
   [[nodiscard]] FoundDrive found_drive(const control::DriveFit& fit, const Snapshot& end) const;
 
   const control::EngineConfig& config_;
-  const std::string path_;
+  const DriveSubject subject_;
   DriveShelf& shelf_;
   const DriveLearnerHooks hooks_;
   // the control thread's own

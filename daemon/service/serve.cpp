@@ -113,9 +113,26 @@ void say_network(EventLog& log, const RigSpec& rig, std::size_t tokens) {
 }
 
 void say_stored(EventLog& log, const StoredDrive& stored) {
-  if (stored.text.empty()) return;
-  if (stored.drive) return log.info(stored.text);
-  log.warn(stored.text);
+  if (!stored.text.empty()) stored.is_refused ? log.warn(stored.text) : log.info(stored.text);
+  for (const std::string& warning : stored.warnings) log.warn(warning);
+}
+
+/// What is known of the drive and whether it may be found out.
+struct DriveKnowledge {
+  bool is_offered = false;
+  control::RegulatorSpec told;  ///< by the rig file
+  StoredDrive stored;
+};
+
+DriveKnowledge know_drive(const std::filesystem::path& runs, RigSpec& rig) {
+  DriveKnowledge drive{.is_offered = rig.engine.learns_drive, .told = rig.engine.regulator, .stored = {}};
+  drive.stored = use_stored_drive(runs, rig);
+  return drive;
+}
+
+void fill(DriveShelf& shelf, const StoredDrive& stored) {
+  if (stored.drive) shelf.put_stored(*stored.drive, stored.warnings);
+  if (stored.is_refused) shelf.put_refused(stored.text);
 }
 
 /// The loop is made after the learner, which gives it what it finds.
@@ -147,19 +164,20 @@ LoopOptions loop_options(EventHub& hub, EventLog& log, DriveLearner& learner, Ap
 
 /// All threads up, until a signal; all threads down, in the order in which they lean on each other.
 ServeResult run_until_signal(const ServeOptions& options, const RunStore& runs, AccessDesk& desk,
-                             const StoredDrive& stored) {
+                             const DriveKnowledge& drive) {
   const sigset_t signals = block_signals();  // before the first thread, which would inherit them
   const control::Engine engine(options.rig.engine);
   EventLog log(engine.config());
-  say_stored(log, stored);
+  say_stored(log, drive.stored);
   const std::unique_ptr<Device> device = make_device(options.rig);
   RecordingKeeper keeper({runs.directory(), std::string(kVersion), options.rig.source_text}, engine.config());
   EventHub hub(engine.config(), calendar_now_ms());
   ApiServer* server_for_answers = nullptr;
   ControlLoop* loop_to_tell = nullptr;
-  DriveShelf shelf;
-  if (stored.drive) shelf.put_stored(*stored.drive);
-  DriveLearner learner(engine.config(), stored.path, shelf, learner_hooks(log, loop_to_tell));
+  DriveShelf shelf(drive.is_offered);
+  fill(shelf, drive.stored);
+  DriveLearner learner(engine.config(), {drive_owner(options.rig), drive.stored.path, drive.told}, shelf,
+                       learner_hooks(log, loop_to_tell));
   ControlLoop loop(engine, *device, keeper, loop_options(hub, log, learner, server_for_answers));
   loop_to_tell = &loop;
   ApiServer server(Router({loop, runs, std::string(kVersion), &desk, &shelf}), hub, desk);
@@ -195,8 +213,8 @@ ServeResult serve(const ServeOptions& options) {
   AccessDesk desk;
   desk.gate = std::move(*gate);
   ServeOptions told = options;
-  const StoredDrive stored = use_stored_drive(runs->directory(), told.rig.engine);
-  return run_until_signal(told, *runs, desk, stored);
+  const DriveKnowledge drive = know_drive(runs->directory(), told.rig);
+  return run_until_signal(told, *runs, desk, drive);
 }
 
 }  // namespace leeward::daemon

@@ -3,6 +3,7 @@
 document does not allow. LEEWARD_BINARY names the binary."""
 
 import json
+import time
 import unittest
 
 import bad_bodies
@@ -16,13 +17,14 @@ RUN = {"procedure": "single-point", "direction": "depressurize", "attended": Tru
 BODIES = {"RunRequest": RUN, "BaselineRequest": {"duration_s": 5}, "HoldRequest": {"target_pa": 8},
           "ClimbRequest": {"target_pa": 8, "rate_pa_s": 1}, "AnswerRequest": {"answer": "done"},
           "ReportRequest": {"paper": "letter", "units": "ip", "particulars": {"tester": "Nobody"}},
-          "SessionRequest": {"token": "x"}, "HelmRequest": {}, "EmptyRequest": {}, "AnyBody": {}}
+          "SessionRequest": {"token": "x"}, "LearnDriveRequest": {"direction": "depressurize", "volume_m3": 400},
+          "HelmRequest": {}, "EmptyRequest": {}, "AnyBody": {}}
 
 
 class Contract(unittest.TestCase):
     @classmethod
     def setUpClass(cls):
-        cls.daemon = Daemon()
+        cls.daemon = Daemon(learns_drive=True)
         cls.addClassCleanup(cls.daemon.close)
         cls.document = Document(cls.daemon.call("GET", "/v1/openapi.json").json())
         cls.used = set()
@@ -61,6 +63,7 @@ class Contract(unittest.TestCase):
         self.ask("GET", "/v1/live", expect=400)
         self.used.add("followStream")  # end_of_run reads it
         self.ask("POST", "/v1/runs", dict(RUN, dry_run=True), expect=200)
+        self.check_learning()
         kinds = set()
         self.end_of_run(kinds)
         self.assertLessEqual({"sample", "phase", "run", "ask", "baseline", "station", "verdict", "result"}, kinds)
@@ -89,6 +92,23 @@ class Contract(unittest.TestCase):
                            ("/v1/clear-trip", {}), ("/v1/stop", {})):
             self.assertIn(self.ask("POST", path, body).status, (200, 409))
         self.ask("POST", "/v1/stop", b"{ nonsense", expect=200)
+
+    def check_learning(self):
+        """The experiment with the drive: not of a viewer, asked of the crew, found, and ended by a stop."""
+        self.ask("POST", "/v1/rig-learn", {}, expect=403, role="viewer")
+        self.ask("GET", "/v1/rig-learn", expect=404, role="viewer")
+        self.ask("POST", "/v1/rig-learn", BODIES["LearnDriveRequest"], expect=200)
+        self.ask("POST", "/v1/rig-learn", {}, expect=409)
+        deadline = time.monotonic() + 120
+        while self.ask("GET", "/v1/status").json()["phase"] != "idle" and time.monotonic() < deadline:
+            for ask in self.ask("GET", "/v1/asks").json()["asks"]:
+                self.ask("POST", "/v1/asks/" + ask["id"], {"answer": "done"}, expect=200)
+            time.sleep(0.1)
+        found = self.ask("GET", "/v1/rig-learn", expect=200, role="viewer").json()
+        self.assertTrue(found["last_experiment"]["stored"])
+        self.ask("POST", "/v1/rig-learn", {}, expect=200)
+        self.ask("POST", "/v1/stop", expect=200)
+        self.assertEqual(self.ask("GET", "/v1/rig-learn", expect=200).json()["run_id"], found["run_id"])
 
     def check_access(self):
         self.ask("POST", "/v1/helm", {}, expect=200)

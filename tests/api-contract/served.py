@@ -41,7 +41,8 @@ def free_port():
 
 
 class Daemon:
-    def __init__(self):
+    def __init__(self, learns_drive=False):
+        self.learns_drive = learns_drive
         self.binary = os.environ["LEEWARD_BINARY"]
         self.folder = pathlib.Path(tempfile.mkdtemp(prefix="leeward-api-"))
         self.socket = str(self.folder / "s")
@@ -61,6 +62,8 @@ class Daemon:
         config = SOURCE / "config"
         text = (config / "rigs" / "simulated.toml").read_text().replace('"../', f'"{config}/')
         text = re.sub(r"^speed = \S+", f"speed = {SPEED}.0", text, flags=re.M)
+        if self.learns_drive:
+            text = text.replace("[rig]", "[rig]\nlearn_drive = true", 1)
         text += (f'\n[listen]\ntcp_host = "127.0.0.1"\ntcp_port = {self.port}\n'
                  f'token_file = "{self.folder / "tokens"}"\n')
         path = self.folder / "rig.toml"

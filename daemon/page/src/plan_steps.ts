@@ -23,7 +23,7 @@ interface Wish {
   station: number | null;
 }
 
-const order = ["prepare", "baseline", "uncover", "look_round", "climb", "stations", "closing_baseline"];
+const order = ["prepare", "baseline", "uncover", "learn_drive", "look_round", "climb", "stations", "closing_baseline"];
 
 /** Seconds from one station to the next, and what a fan needs to get there. */
 const travelS = 5;

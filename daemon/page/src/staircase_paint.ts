@@ -38,6 +38,7 @@ function clipped(u: uPlot, paint: (c: CanvasRenderingContext2D) => void): void {
 
 const words: Record<string, string> = {
   baseline: "zero flow",
+  learn_drive: "drive",
   look_round: "look-round",
   climb: "climb",
   stations: "stations",

@@ -14,8 +14,10 @@ using testing::Contains;
 using testing::HasSubstr;
 
 FoundDrive example_drive() {
-  FoundDrive drive{.rig = "rig \"one\" \\ two",
-                   .fan = "demo-fan",
+  FoundDrive drive{.owner = {.rig = "rig \"one\" \\ two",
+                             .fan = "demo-fan",
+                             .fan_serial = "A-1",
+                             .device = "modbus-tcp 192.0.2.1:502 unit 1"},
                    .restriction = "bore-500",
                    .found_at_utc = "2026-05-04T10:20:30Z",
                    .run_id = "run-20260504-102030",
@@ -60,6 +62,40 @@ TEST(FoundDrive, ADamagedFileNamesTheKey) {
   EXPECT_THAT(drive_errors(with(good, "\nscale = ", "\nscales = ")), Contains(HasSubstr("drive.scale")));
   EXPECT_THAT(drive_errors(with(good, "found_at_utc = \"2026-05-04T10:20:30Z\"", "found_at_utc = 3")),
               Contains(HasSubstr("drive.found_at_utc")));
+}
+
+TEST(FoundDrive, AnotherFormatIsRefusedWithoutAWordAboutItsOtherKeys) {
+  const std::string good = found_drive_text(example_drive());
+
+  const auto errors = drive_errors(with(with(good, "format = 1", "format = 2"), "\nscale = ", "\nnew = "));
+
+  ASSERT_EQ(errors.size(), 1U);
+  EXPECT_THAT(errors[0], HasSubstr("drive.format"));
+  EXPECT_THAT(errors[0], HasSubstr("is 2, this version reads format 1"));
+}
+
+TEST(FoundDrive, AnotherRigIsToldByTheKeyThatDiffers) {
+  const DriveOwner mine = example_drive().owner;
+  const auto key_of_change = [&mine](std::string DriveOwner::*member) {
+    DriveOwner other = mine;
+    other.*member = "other";
+    return other_owner_text(mine, other);
+  };
+
+  EXPECT_EQ(other_owner_text(mine, mine), "");
+  EXPECT_THAT(key_of_change(&DriveOwner::rig), HasSubstr("drive.rig is"));
+  EXPECT_THAT(key_of_change(&DriveOwner::fan), HasSubstr("drive.fan is"));
+  EXPECT_THAT(key_of_change(&DriveOwner::fan_serial), HasSubstr("drive.fan_serial is"));
+  EXPECT_THAT(key_of_change(&DriveOwner::device), HasSubstr("drive.device is"));
+}
+
+TEST(FoundDrive, ASerialCountsOnlyWhereBothAreTold) {
+  const DriveOwner mine = example_drive().owner;
+  DriveOwner untold = mine;
+  untold.fan_serial.clear();
+
+  EXPECT_EQ(other_owner_text(mine, untold), "");
+  EXPECT_EQ(other_owner_text(untold, mine), "");
 }
 
 TEST(FoundDrive, HalfAFileOrNoneIsAnError) {
