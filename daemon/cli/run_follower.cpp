@@ -24,12 +24,13 @@ void RunFollower::take(const StreamEvent& event) {
   if (!event.id.empty()) last_event_id_ = event.id;
   if (event.event == "gap") has_gap_ = true;
   const bool is_sample = event.event == "sample";
-  if (is_over() || (is_sample && of_ == Of::run)) return;
+  if (is_over() || (is_sample && !is_learning_)) return;
   const auto data = parse_json(event.data);
   if (!data || !data->is_object()) return;
+  if (is_sample) return take_sample(*data);
   const auto run = data->find("run_id");
   if (run == data->end() || !run->is_string() || run->get<std::string>() != run_id_) return;
-  is_sample ? take_sample(*data) : take_own(event.event, *data);
+  take_own(event.event, *data);
 }
 
 void RunFollower::take_sample(const nlohmann::json& data) {
@@ -57,7 +58,10 @@ void RunFollower::take_own(const std::string& name, const nlohmann::json& data) 
   } else if (name != "ask" && name != "verdict" && name != "result") {
     if (const std::string text = text_at("text"); !text.empty()) say_(text);
   }
-  if (name == "phase" && of_ == Of::hand) end_state_ = end_by_hand(text_at("phase"));
+  if (name == "phase" && of_ == Of::hand) {
+    is_learning_ = text_at("phase") == "learn_drive";
+    end_state_ = end_by_hand(text_at("phase"));
+  }
   if (name == "run" && state != "running") end_state_ = state;
 }
 

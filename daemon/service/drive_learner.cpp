@@ -20,14 +20,24 @@ using control::EventKind;
 constexpr std::size_t kMostReadings = 20'000;  // an experiment at 50 Hz takes less than half of it
 constexpr double kLeastStepS = 1e-3;           // an answer or a stop between two samples shows nothing new
 
-std::string end_text(DriveFitEnd end) {
-  switch (end) {
+/// The flow of a tight house is too little for a wide restriction to show.
+std::string unmoved_text(const DriveFit& fit) {
+  return "neither gauge showed enough to learn from, or only one: the building came to " +
+         pressure_text(fit.highest_pa) + " and the fan-side signal to " +
+         pressure_text(fit.highest_signal_pa) +
+         ", and each must come to 1 Pa; where the signal is too low, fit a smaller restriction and name it "
+         "as "
+         "fitted in the rig file";
+}
+
+std::string end_text(const DriveFit& fit) {
+  switch (fit.end) {
     case DriveFitEnd::good:
       return "the drive is known";
     case DriveFitEnd::too_few_readings:
       return "too few readings were good";
     case DriveFitEnd::nothing_moved:
-      return "neither gauge showed enough to learn from";
+      return unmoved_text(fit);
     case DriveFitEnd::no_fit:
       break;
   }
@@ -113,7 +123,7 @@ FoundDrive DriveLearner::found_drive(const DriveFit& fit, const Snapshot& end) c
 
 void DriveLearner::work_out(const Experiment& experiment) {
   const DriveFit fit = fit_of(config_, experiment.readings, experiment.end->state);
-  DriveAttempt attempt{.run_id = experiment.end->run_id, .is_stored = false, .text = end_text(fit.end)};
+  DriveAttempt attempt{.run_id = experiment.end->run_id, .is_stored = false, .text = end_text(fit)};
   if (fit.end != DriveFitEnd::good || !control::plausible(fit.found)) {
     hooks_.log_line("the experiment with the drive came to nothing: " + attempt.text, true);
     return shelf_.settle(std::move(attempt), std::nullopt);

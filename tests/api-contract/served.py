@@ -64,6 +64,7 @@ class Daemon:
         text = re.sub(r"^speed = \S+", f"speed = {SPEED}.0", text, flags=re.M)
         if self.learns_drive:
             text = text.replace("[rig]", "[rig]\nlearn_drive = true", 1)
+            text = text.replace('fitted = "bore-500"', 'fitted = "bore-165"')  # the house is tight
         text += (f'\n[listen]\ntcp_host = "127.0.0.1"\ntcp_port = {self.port}\n'
                  f'token_file = "{self.folder / "tokens"}"\n')
         path = self.folder / "rig.toml"

@@ -50,6 +50,36 @@ TEST_F(RunFollowerSays, IsOverWhenTheRunHasEnded) {
   EXPECT_EQ(follower_.end_state(), "invalid");
 }
 
+TEST_F(RunFollowerSays, AnExperimentByHandIsOverWhenItsPhaseIsAndTellsItsProgress) {
+  RunFollower hand{"run-1", [this](const std::string& text) { said_.push_back(text); }, "",
+                   RunFollower::Of::hand};
+  const auto sample = [&hand](double left_s) {
+    const nlohmann::json data = {
+        {"phase", "learn_drive"}, {"phase_left_s", left_s}, {"induced_pressure_pa", -6.2}};
+    hand.take({"5", "sample", data.dump()});
+  };
+  sample(50);
+  EXPECT_TRUE(said_.empty()) << "that was another experiment's";
+  hand.take({"5", "phase", nlohmann::json{{"run_id", "run-1"}, {"phase", "learn_drive"}}.dump()});
+  for (const double left_s : {48.0, 47.0, 41.0, 39.9}) sample(left_s);
+  EXPECT_EQ(said_.size(), 2U);
+  EXPECT_FALSE(hand.is_over());
+
+  hand.look_at_status({{"run_id", "run-1"}, {"phase", "learn_drive"}});
+  EXPECT_FALSE(hand.is_over());
+  hand.take({"6", "phase", nlohmann::json{{"run_id", "run-1"}, {"phase", "idle"}}.dump()});
+
+  EXPECT_EQ(hand.end_state(), "done");
+}
+
+TEST_F(RunFollowerSays, AfterAGapAnotherRecordingMeansThatTheExperimentIsOver) {
+  RunFollower hand{"run-1", [](const std::string&) {}, "", RunFollower::Of::hand};
+
+  hand.look_at_status({{"run_id", "run-2"}, {"phase", "hold"}});
+
+  EXPECT_TRUE(hand.is_over());
+}
+
 TEST_F(RunFollowerSays, AfterAGapTheRunMustBeLookedAt) {
   EXPECT_FALSE(follower_.take_gap());
   take("gap", {{"reason", "x"}});

@@ -25,6 +25,7 @@ TEST(CheckFile, RecognisesAFileByItsTables) {
   EXPECT_EQ(kind("[fan]\n"), FileKind::fan);
   EXPECT_EQ(kind("[procedure]\n"), FileKind::procedure);
   EXPECT_EQ(kind("[building]\n"), FileKind::building);
+  EXPECT_EQ(kind("[drive]\n"), FileKind::drive);
   EXPECT_EQ(kind("[population]\n[rig]\n[[fan]]\n"), FileKind::population);
   EXPECT_STREQ(file_kind_text(FileKind::rig), "rig file");
 }
@@ -33,7 +34,8 @@ TEST(CheckFile, SaysWhatItKnowsWhenItRecognisesNothing) {
   EXPECT_THAT(
       check_errors("[colours]\n"),
       ElementsAre(
-          "0:: not a file of ours: no table population, rig, house, procedure, building, targets or fan"));
+          "0:: not a file of ours: no table population, rig, house, procedure, building, targets, fan or "
+          "drive"));
   EXPECT_THAT(check_errors(""), ElementsAre(HasSubstr("not a file of ours")));
   EXPECT_THAT(check_errors("\n[bulding]\n"), ElementsAre(HasSubstr("2:bulding: not a file of ours")));
   EXPECT_THAT(check_errors("\n[bulding]\n"), ElementsAre(HasSubstr("did you mean [building]?")));
