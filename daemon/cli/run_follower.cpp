@@ -40,9 +40,9 @@ void RunFollower::take_sample(const nlohmann::json& data) {
       pressure == data.end() || !pressure->is_number())
     return;
   const int step = static_cast<int>(left->get<double>() / kProgressStepS);
-  if (step == said_step_) return;
+  if (step >= said_step_) return;
   said_step_ = step;
-  say_(pressure_text(pressure->get<double>()) + ", " + seconds_text(left->get<double>()) + " left");
+  say_(pressure_text(pressure->get<double>()) + ", " + fixed_text(left->get<double>(), 0) + " s left");
 }
 
 void RunFollower::take_own(const std::string& name, const nlohmann::json& data) {

@@ -46,7 +46,7 @@ class RunFollower {
   Of of_;
   bool has_said_how_to_answer_ = false;
   bool is_learning_ = false;  ///< samples, which name no run, are those of our experiment
-  int said_step_ = -1;        ///< of the time that an experiment still takes
+  int said_step_ = 1000;      ///< of the time that an experiment still takes; every one is said once
   std::string end_state_;
   bool has_gap_ = false;
   std::string last_event_id_ = "0";  // from the beginning: the run may be ahead of us

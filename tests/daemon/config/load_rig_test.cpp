@@ -48,10 +48,9 @@ TEST_F(LoadRig, RefusesASampleRateOutOfBounds) {
 }
 
 TEST_F(LoadRig, RefusesAnUnknownKeyInEveryTable) {
-  EXPECT_THAT(
-      changed("name = \"demo\"", "name = \"demo\"\ncolour = 1"),
-      ElementsAre(
-          "3:rig.colour: unknown key; known here: calibrated, name, sample_hz, serial or silence_stop"));
+  EXPECT_THAT(changed("name = \"demo\"", "name = \"demo\"\ncolour = 1"),
+              ElementsAre("3:rig.colour: unknown key; known here: calibrated, learn_drive, name, sample_hz, "
+                          "serial or silence_stop"));
   EXPECT_THAT(changed("host =", "hots ="), ElementsAre("6:device.hots: unknown key; did you mean host?"));
   EXPECT_THAT(changed("word_order =", "wordorder ="),
               ElementsAre("15:device.channel[0].wordorder: unknown key; did you mean word_order?"));

@@ -125,7 +125,7 @@ TEST_F(StoredDriveOf, AFolderInItsPlaceIsRefused) {
   std::filesystem::create_directories(drives_folder(rig_, runs()) /
                                       found_drive_file_name(owner.rig, owner.fan));
 
-  expect_refused("regular file");
+  expect_refused("is a directory");
 }
 
 TEST_F(StoredDriveOf, FarFromWhatTheRigFileTellsItWarns) {

@@ -31,6 +31,11 @@ TEST(DriveExperiment, StaysBelowTheLookRoundPressureInHousesThatNobodyKnows) {
   }
 }
 
+TEST(DriveExperiment, WhereTheStackLetsAHoldSwingTheNextOneIsApproachedGently) {
+  // A cold, large house: the loop swung about the first hold and took the second to 11 Pa.
+  EXPECT_LT(learnt_on(900484).highest_pa, 8);
+}
+
 TEST(DriveExperiment, FindsTheDriveInTightAndLeakyHouses) {
   int houses = 0;
   int slew_held = 0;
