@@ -55,10 +55,15 @@ foreach(part contract access)
     ENVIRONMENT "LEEWARD_BINARY=$<TARGET_FILE:leeward>")
 endforeach()
 
-# The example for integrators is run as it stands.
-add_test(NAME examples.Run COMMAND /usr/bin/python3 -W ignore ${CMAKE_SOURCE_DIR}/tests/examples/examples_test.py)
-set_tests_properties(examples.Run PROPERTIES LABELS process TIMEOUT 900
-  ENVIRONMENT "LEEWARD_BINARY=$<TARGET_FILE:leeward>")
+# The examples for integrators are built and run as they stand.
+add_executable(follow_test ${CMAKE_SOURCE_DIR}/scripts/examples/follow_test.cpp)
+target_link_libraries(follow_test PRIVATE leeward_flags Boost::headers nlohmann_json::nlohmann_json Threads::Threads)
+foreach(kind WholeTest Refusal)
+  add_test(NAME examples.${kind}
+    COMMAND /usr/bin/python3 -W ignore ${CMAKE_SOURCE_DIR}/tests/examples/examples_test.py ${kind})
+  set_tests_properties(examples.${kind} PROPERTIES LABELS process TIMEOUT 900
+    ENVIRONMENT "LEEWARD_BINARY=$<TARGET_FILE:leeward>;FOLLOW_TEST_BINARY=$<TARGET_FILE:follow_test>")
+endforeach()
 
 add_test(NAME layout.IncludesFollowTheRooms COMMAND ${CMAKE_SOURCE_DIR}/tests/layout/check-includes)
 add_test(NAME layout.TheTopLevelHoldsWhatWasAgreed COMMAND ${CMAKE_SOURCE_DIR}/tests/layout/check-top-level)

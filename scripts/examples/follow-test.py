@@ -3,10 +3,11 @@
 Python's standard library only.
 
   follow-test.py --socket PATH                              on the same machine
-  follow-test.py --url http://HOST:PORT --token-file FILE   over the network
+  follow-test.py --url http://HOST:PORT --token-file FILE   over the network; https:// behind a proxy with TLS
 
 It answers every ask with `done` at once. That is right for a simulated rig. With a real fan a person
-does the act first: show ask["text"], wait for the person, then answer.
+does the act first: show ask["text"], wait for the person, then answer. Ending this program does not stop
+the run.
 """
 
 import argparse
@@ -14,6 +15,7 @@ import http.client
 import json
 import socket
 import sys
+import time
 import uuid
 from urllib.parse import urlsplit
 
@@ -33,6 +35,10 @@ class UnixConnection(http.client.HTTPConnection):
         self.sock.connect(self.path)
 
 
+class Refused(Exception):
+    """The daemon says no, and what to do about it."""
+
+
 class Leeward:
     def __init__(self, arguments):
         self.socket = arguments.socket
@@ -46,20 +52,23 @@ class Leeward:
         # The stream says something every 5 s, so a silence of 20 s is a broken connection.
         if self.socket:
             connection = UnixConnection(self.socket, timeout=20)
+        elif self.url.scheme == "https":
+            connection = http.client.HTTPSConnection(self.url.hostname, self.url.port, timeout=20)
         else:
             connection = http.client.HTTPConnection(self.url.hostname, self.url.port, timeout=20)
         names = {name.replace("_", "-"): value for name, value in headers.items()}
         text = None if body is None else json.dumps(body)
         connection.request(method, path, text, {**self.headers, **names})
-        return connection, connection.getresponse()
+        response = connection.getresponse()
+        if response.status >= 400:
+            problem = json.loads(response.read())
+            raise Refused(f"{method} {path}: {problem['detail']} {problem.get('hint', '')}")
+        return connection, response
 
     def call(self, method, path, body=None, **headers):
         connection, response = self.open(method, path, body, **headers)
-        text = response.read()
+        answer = json.loads(response.read())
         connection.close()
-        answer = json.loads(text)
-        if response.status >= 400:
-            sys.exit(f"{method} {path}: {answer['detail']}. {answer.get('hint', '')}")
         return answer
 
     def events(self, after):
@@ -77,9 +86,10 @@ class Leeward:
                         name = value
                     elif key == "data":
                         yield name, json.loads(value)
-                connection.close()
+                raise ConnectionError("the stream ended")
             except OSError as error:
                 print("connecting again:", error, file=sys.stderr)
+                time.sleep(1)
 
 
 def follow(leeward, run_id, events):
@@ -103,24 +113,38 @@ def follow(leeward, run_id, events):
 def answer(leeward, ask):
     # After a broken connection an ask may come twice: only one that is still open is answered.
     still_open = any(other["id"] == ask["id"] for other in leeward.call("GET", "/v1/asks")["asks"])
-    if still_open:
-        print("asked:", ask["text"], file=sys.stderr)
+    if not still_open:
+        return
+    print("asked:", ask["text"], file=sys.stderr)
+    try:
         leeward.call("POST", "/v1/asks/" + ask["id"], {"answer": "done"})
+    except Refused as refused:  # another may have answered it
+        print(refused, file=sys.stderr)
 
 
-def main():
-    parser = argparse.ArgumentParser()
-    parser.add_argument("--socket")
-    parser.add_argument("--url")
-    parser.add_argument("--token-file")
-    leeward = Leeward(parser.parse_args())
+def run_test(leeward):
     # The same key again, after an answer that got lost, does not start a second run.
     run_id = leeward.call("POST", "/v1/runs", RUN, Idempotency_Key=str(uuid.uuid4()))["run_id"]
     follow(leeward, run_id, leeward.events(after=None))
     result = leeward.call("GET", f"/v1/runs/{run_id}/result")
     figures = ("run_id", "state", "valid", "q50_m3_h", "q50_m3_h_low", "q50_m3_h_high", "n50_per_h", "n")
     print(json.dumps({key: result[key] for key in figures}))
+    return 0 if result["state"] == "done" else 1
+
+
+def main():
+    parser = argparse.ArgumentParser()
+    where = parser.add_mutually_exclusive_group(required=True)
+    where.add_argument("--socket")
+    where.add_argument("--url")
+    parser.add_argument("--token-file")
+    try:
+        return run_test(Leeward(parser.parse_args()))
+    except Refused as refused:
+        return str(refused)
+    except OSError as error:
+        return f"no answer ({error}): is the daemon running? leeward serve says where it listens"
 
 
 if __name__ == "__main__":
-    main()
+    sys.exit(main())
