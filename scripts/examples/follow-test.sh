@@ -23,18 +23,18 @@ case ${1:?"$usage"} in
 esac
 curl=(curl --silent --show-error "${reach[@]}" --header "@$header")
 
-call() {  # METHOD PATH [BODY]
-  local answer begin=$SECONDS
-  if ! answer=$("${curl[@]}" --fail-with-body --request "$1" --max-time 20 "$url$2" \
-    ${3:+--header 'Content-Type: application/json' --header "Idempotency-Key: $key" --data "$3"}); then
-    if [ -n "$answer" ]; then
-      jq --raw-output '"\(.detail) \(.hint // "")"' <<<"$answer" >&2
-    else
-      echo "no answer after $((SECONDS - begin)) s: is the daemon running? leeward serve says where it listens" >&2
-    fi
+call() {  # METHOD PATH [BODY [HEADER]]
+  local answer
+  if answer=$("${curl[@]}" --fail-with-body --max-time 20 --request "$1" "$url$2" \
+    ${3:+--header 'Content-Type: application/json' --data "$3"} ${4:+--header "$4"}); then
+    printf '%s\n' "$answer"
+  elif [ -n "$answer" ]; then
+    jq --raw-output '"\(.detail) \(.hint // "")"' <<<"$answer" >&2
+    return 1
+  else
+    echo "no answer: is the daemon running? leeward serve says where it listens" >&2
     return 1
   fi
-  printf '%s\n' "$answer"
 }
 
 answer_open_asks() {
@@ -82,7 +82,7 @@ body='{"procedure": "iso-9972", "direction": "depressurize",
   "conditions": {"indoor_c": 21, "outdoor_c": 4, "altitude_m": 250}}'
 # The same key again, after an answer that got lost, does not start a second run.
 key=$(cat /proc/sys/kernel/random/uuid)
-run=$(call POST /v1/runs "$body" | jq --raw-output .run_id)
+run=$(call POST /v1/runs "$body" "Idempotency-Key: $key" | jq --raw-output .run_id)
 state=running
 last_id=
 while [ "$state" = running ]; do

@@ -15,6 +15,8 @@
 #include <stdexcept>
 #include <string>
 #include <thread>
+#include <utility>
+#include <vector>
 
 #include <boost/asio/generic/stream_protocol.hpp>
 #include <boost/asio/io_context.hpp>
@@ -31,7 +33,7 @@ namespace beast = boost::beast;
 namespace http = boost::beast::http;
 using nlohmann::json;
 using Connection = beast::basic_stream<asio::generic::stream_protocol>;
-using Headers = std::initializer_list<std::pair<std::string, std::string>>;
+using Headers = std::vector<std::pair<std::string, std::string>>;
 
 /// The stream says something every 5 s, so a silence of 20 s is a broken connection.
 constexpr std::chrono::seconds kPatience{20};
@@ -64,7 +66,7 @@ class Leeward {
   }
 
   void send(Connection& connection, http::verb method, const std::string& path, const std::string& body,
-            Headers headers) {
+            const Headers& headers) {
     http::request<http::string_body> request(method, path, 11);
     request.set(http::field::host, host_.empty() ? "localhost" : host_ + ":" + port_);
     if (!token_.empty()) request.set(http::field::authorization, "Bearer " + token_);
@@ -75,7 +77,8 @@ class Leeward {
     await(connection, [&](auto done) { http::async_write(connection, request, done); });
   }
 
-  json call(http::verb method, const std::string& path, const std::string& body = {}, Headers headers = {}) {
+  json call(http::verb method, const std::string& path, const std::string& body = {},
+            const Headers& headers = {}) {
     Connection connection = connect();
     send(connection, method, path, body, headers);
     beast::flat_buffer buffer;
@@ -133,7 +136,9 @@ class Run {
  private:
   void read_stream() {
     Connection connection = leeward_.connect();
-    leeward_.send(connection, http::verb::get, "/v1/stream", {}, {{"Last-Event-ID", last_event_id_}});
+    Headers headers;
+    if (!last_event_id_.empty()) headers.emplace_back("Last-Event-ID", last_event_id_);
+    leeward_.send(connection, http::verb::get, "/v1/stream", {}, headers);
     beast::flat_buffer buffer;
     http::response_parser<http::string_body> parser;
     parser.body_limit(boost::none);

@@ -41,8 +41,9 @@ def free_port():
 
 
 class Daemon:
-    def __init__(self, learns_drive=False):
+    def __init__(self, learns_drive=False, speed=SPEED):
         self.learns_drive = learns_drive
+        self.speed = speed
         self.binary = os.environ["LEEWARD_BINARY"]
         self.folder = pathlib.Path(tempfile.mkdtemp(prefix="leeward-api-"))
         self.socket = str(self.folder / "s")
@@ -61,7 +62,7 @@ class Daemon:
     def _rig_file(self):
         config = SOURCE / "config"
         text = (config / "rigs" / "simulated.toml").read_text().replace('"../', f'"{config}/')
-        text = re.sub(r"^speed = \S+", f"speed = {SPEED}.0", text, flags=re.M)
+        text = re.sub(r"^speed = \S+", f"speed = {self.speed}.0", text, flags=re.M)
         if self.learns_drive:
             text = text.replace("[rig]", "[rig]\nlearn_drive = true", 1)
             text = text.replace('fitted = "bore-500"', 'fitted = "bore-165"')  # the house is tight

@@ -39,7 +39,7 @@ EVERY_EXAMPLE = (python, curl, asio)
 
 class WholeTest(unittest.TestCase):
     def setUp(self):
-        self.daemon = Daemon()
+        self.daemon = Daemon(speed=60)
         self.addCleanup(self.daemon.close)
 
     def run_example(self, command):

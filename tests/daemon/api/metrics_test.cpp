@@ -1,5 +1,9 @@
 #include "daemon/api/metrics.hpp"
 
+#include <regex>
+#include <set>
+#include <sstream>
+
 #include "tests/daemon/api/api_fixture.hpp"
 
 namespace leeward::daemon {
@@ -56,6 +60,38 @@ TEST_F(MetricsScrape, CountsLatenessInRisingBuckets) {
   EXPECT_TRUE(has_line(text, "leeward_tick_lateness_seconds_bucket{le=\"0.5\"} 4")) << text;
   EXPECT_TRUE(has_line(text, "leeward_tick_lateness_seconds_bucket{le=\"+Inf\"} 5")) << text;
   EXPECT_TRUE(has_line(text, "leeward_tick_lateness_seconds_count 5")) << text;
+}
+
+// The conventions: prometheus.io/docs/practices/naming, and what promtool check metrics asks for.
+TEST_F(MetricsScrape, NamesFollowTheConventions) {
+  Snapshot snapshot;
+  snapshot.sample.building_pressure_pa = {-50.25, 0, control::Quality::good};
+  snapshot.unrest_pa = 0.5;
+  backend_.set(snapshot);
+  desk_.refused["wrong_token"] = 5;
+  const std::regex unit_that_is_not_a_base_unit(
+      "_(pa|hpa|m3|m3_h|m3_s|ms|us|ns|s|hz|min|minutes|hours|milliseconds|frac|percent)(_|$)");
+  std::istringstream lines(scrape());
+  std::set<std::string> names;
+
+  for (std::string line; std::getline(lines, line);) {
+    if (!line.starts_with("# HELP ")) continue;
+    std::istringstream help(line.substr(7));
+    std::string name, words, type_line;
+    help >> name;
+    std::getline(help, words);
+    std::getline(lines, type_line);
+    EXPECT_TRUE(names.insert(name).second) << name << " comes twice";
+    EXPECT_TRUE(std::regex_match(name, std::regex("leeward(_[a-z]+)+"))) << name;
+    EXPECT_FALSE(std::regex_search(name, unit_that_is_not_a_base_unit)) << name;
+    EXPECT_TRUE(words.ends_with('.')) << line;
+    const std::string type_head = "# TYPE " + name + " ";
+    ASSERT_TRUE(type_line.starts_with(type_head)) << type_line;
+    EXPECT_EQ(type_line.substr(type_head.size()) == "counter", name.ends_with("_total")) << type_line;
+  }
+
+  EXPECT_TRUE(names.contains("leeward_building_pressure_pascals"));
+  EXPECT_TRUE(names.contains("leeward_api_refused_total"));
 }
 
 TEST_F(MetricsScrape, ReadinessNamesWhatIsInTheWay) {
