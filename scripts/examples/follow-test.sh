@@ -92,4 +92,4 @@ done
 
 call GET "/v1/runs/$run/result" |
   jq --compact-output '{run_id, state, valid, q50_m3_h, q50_m3_h_low, q50_m3_h_high, n50_per_h, n}'
-[ "$state" = done ]
+[ "$state" = "done" ]

@@ -55,13 +55,14 @@ class Leeward {
   }
 
   Connection connect() {
+    std::vector<asio::generic::stream_protocol::endpoint> places;  // a name may stand for several
+    if (path_.empty())
+      for (const auto& entry : asio::ip::tcp::resolver(io_).resolve(host_, port_))
+        places.emplace_back(entry.endpoint());
+    else
+      places.emplace_back(asio::local::stream_protocol::endpoint(path_));
     Connection connection(io_);
-    await(connection, [&](auto done) {
-      if (path_.empty())
-        connection.async_connect(asio::ip::tcp::resolver(io_).resolve(host_, port_)->endpoint(), done);
-      else
-        connection.async_connect(asio::local::stream_protocol::endpoint(path_), done);
-    });
+    await(connection, [&](auto done) { connection.async_connect(places, done); });
     return connection;
   }
 
