@@ -3,14 +3,10 @@
 #include <nlohmann/json.hpp>
 
 #include "daemon/cli/stop_signal.hpp"
+#include "daemon/cli/target_options.hpp"
 
 namespace leeward::daemon {
 namespace {
-
-std::string link_options(const Target& target) {
-  if (target.url.empty()) return target.socket.empty() ? std::string() : " --socket " + target.socket;
-  return " --url " + target.url + (target.token_file.empty() ? "" : " --token-file " + target.token_file);
-}
 
 /// After a gap the end may be among what was missed.
 void look_again(const HttpClient& client, const std::string& run_id, RunFollower& follower) {
@@ -24,7 +20,7 @@ void look_again(const HttpClient& client, const std::string& run_id, RunFollower
 
 Attempt<std::string> follow_run(const HttpClient& client, const std::string& run_id, const Target& target,
                                 RunFollower::Of of) {
-  RunFollower follower(run_id, print_progress, link_options(target), of);
+  RunFollower follower(run_id, print_progress, target_options(target), of);
   bool has_stopped = false;
   watch_for_stop_signal();
   while (!follower.is_over()) {

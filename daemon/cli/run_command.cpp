@@ -33,7 +33,9 @@ int show_end(const CommonOptions& common, const HttpClient& client, const std::s
 
 int run_command(const RunCommand& command, const CommonOptions& common) {
   const auto file = load_building(command.building);
-  if (!file) return report_failure(common.json, {exit_data, "bad_building", to_text(file.errors)});
+  if (!file)
+    return report_failure(
+        common.json, {exit_data, "bad_building", to_text(file.errors), "leeward check " + command.building});
   const auto body = run_body(command, file);
   if (!body) return report_failure(common.json, body.error());
   for (const std::string& warning : body->warnings) print_progress("warning: " + warning);

@@ -88,15 +88,4 @@ std::string runs_text(const nlohmann::json& runs) {
   return text;
 }
 
-std::string live_line(const nlohmann::json& sample) {
-  std::string line = text_at(sample, "sentence");
-  if (line.empty()) line = text_at(sample, "phase");
-  line += " | " + pressure_of(sample, "building_pressure_pa");
-  if (const auto fans = sample.find("fans"); fans != sample.end())
-    for (const nlohmann::json& fan : *fans)
-      line += " | " + (true_at(fan, "enabled") ? percent_text(number_at(fan, "demand_frac")) : "off");
-  if (knows(sample, "flow_m3_s")) line += " | " + flow_text(number_at(sample, "flow_m3_s")) + " as read";
-  return line;
-}
-
 }  // namespace leeward::daemon

@@ -13,7 +13,5 @@ namespace leeward::daemon {
 /// "3  Fit bore-165 into fan 1 ... [done, keep]", broken into lines of a terminal; ends with a line feed.
 /// @param before  stands before the id
 [[nodiscard]] std::string ask_text_block(const std::string& before, const nlohmann::json& ask);
-/// Building pressure and every fan in one short line.
-[[nodiscard]] std::string live_line(const nlohmann::json& sample);
 
 }  // namespace leeward::daemon

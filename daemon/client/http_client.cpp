@@ -22,6 +22,7 @@ namespace http = boost::beast::http;
 using control::Errc;
 using control::Error;
 using control::Result;
+constexpr std::chrono::milliseconds kWaitSlice{100};
 constexpr std::size_t kMaxReplyBytes = std::size_t{256} << 20;  // a long recording as CSV
 
 tl::unexpected<Error> failed(const char* field, std::string text) {
@@ -33,7 +34,8 @@ tl::unexpected<Error> failed(const char* field, std::string text) {
 /// blocking call a time limit.
 class HttpExchange {
  public:
-  explicit HttpExchange(const HttpClient& client) : client_(client), stream_(io_) {}
+  explicit HttpExchange(const HttpClient& client, std::function<bool()> on_wait = {})
+      : client_(client), on_wait_(std::move(on_wait)), stream_(io_) {}
 
   Result<void> connect() {
     const auto endpoints = find_endpoints();
@@ -45,6 +47,8 @@ class HttpExchange {
       run();
       if (!error) return {};
     }
+    if (error == asio::error::access_denied)
+      return failed("permission", client_.where_ + ": " + error.message());
     return failed("connect", "no answer at " + client_.where_ + ": " + error.message());
   }
 
@@ -85,12 +89,16 @@ class HttpExchange {
     http::async_read_header(stream_, buffer_, parser,
                             [&error](beast::error_code e, std::size_t) { error = e; });
     run();
+    if (has_ended_) return {};
     if (auto judged = judge(error, "receive"); !judged) return judged;
     if (parser.get().result() != http::status::ok)
       return failed("status",
                     "the stream was refused with status " + std::to_string(parser.get().result_int()));
     return follow_body(parser, on_event);
   }
+
+  /// What failed because the waiting was ended has not failed.
+  Result<void> ended_or(Result<void> outcome) const { return has_ended_ ? Result<void>{} : outcome; }
 
  private:
   using Endpoint = asio::generic::stream_protocol::endpoint;
@@ -130,6 +138,7 @@ class HttpExchange {
       http::async_read_some(stream_, buffer_, parser,
                             [&error](beast::error_code e, std::size_t) { error = e; });
       run();
+      if (has_ended_) return {};
       if (error == http::error::need_buffer) error = {};
       // A daemon that goes away ends the stream without the last chunk.
       if (error == http::error::partial_message || error == http::error::end_of_stream) return {};
@@ -142,9 +151,20 @@ class HttpExchange {
     return {};
   }
 
+  /// To the end of the step in hand. Whoever waits is asked now and then whether to go on.
   void run() {
     io_.restart();
-    io_.run();
+    if (!on_wait_) {
+      io_.run();
+      return;
+    }
+    while (!io_.stopped()) {
+      io_.run_for(kWaitSlice);
+      if (io_.stopped() || on_wait_()) continue;
+      has_ended_ = true;
+      stream_.cancel();
+      io_.run();
+    }
   }
 
   Result<void> judge(const beast::error_code& error, const char* step) const {
@@ -155,6 +175,8 @@ class HttpExchange {
   }
 
   const HttpClient& client_;
+  std::function<bool()> on_wait_;
+  bool has_ended_ = false;  ///< by on_wait_
   asio::io_context io_;
   beast::basic_stream<asio::generic::stream_protocol> stream_;
   beast::flat_buffer buffer_;
@@ -196,10 +218,11 @@ Result<HttpReply> HttpClient::request(const std::string& method, const std::stri
 
 Result<void> HttpClient::stream(const std::string& target,
                                 const std::function<bool(const StreamEvent&)>& on_event,
-                                const std::string& last_event_id) const {
-  HttpExchange exchange(*this);
-  if (auto connected = exchange.connect(); !connected) return connected;
-  if (auto sent = exchange.send("GET", target, {}, last_event_id); !sent) return sent;
+                                const std::string& last_event_id,
+                                const std::function<bool()>& on_wait) const {
+  HttpExchange exchange(*this, on_wait);
+  if (auto connected = exchange.connect(); !connected) return exchange.ended_or(connected);
+  if (auto sent = exchange.send("GET", target, {}, last_event_id); !sent) return exchange.ended_or(sent);
   return exchange.follow(on_event);
 }
 

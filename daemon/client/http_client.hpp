@@ -23,7 +23,8 @@ struct StreamEvent {
   std::string data;
 };
 
-/// Errors   code io; `field` says where it failed: "connect" (nobody there), "timeout", "exchange" or "url".
+/// Errors   code io; `field` says where it failed: "connect" (nobody there), "permission", "timeout",
+/// "exchange", "url".
 ///          An answer with an error status is a reply, not an error. Nothing is tried twice.
 class HttpClient {
  public:
@@ -42,11 +43,14 @@ class HttpClient {
 
   /// Follows an event stream until the callback returns false or the server ends it (both: no error).
   /// @param last_event_id  where to go on; empty: from now
-  /// Errors   as request(); also when the server says nothing (no heartbeat either) for the timeout, and
+  /// @param on_wait        called every tenth of a second while nothing comes; false ends the stream, no
+  /// error Errors   as request(); also when the server says nothing (no heartbeat either) for the timeout,
+  /// and
   ///          "status" when the answer is no stream.
   [[nodiscard]] control::Result<void> stream(const std::string& target,
                                              const std::function<bool(const StreamEvent&)>& on_event,
-                                             const std::string& last_event_id = {}) const;
+                                             const std::string& last_event_id = {},
+                                             const std::function<bool()>& on_wait = {}) const;
 
  private:
   HttpClient() = default;

@@ -5,8 +5,6 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
-#include "daemon/cli/sparkline.hpp"
-
 namespace leeward::daemon {
 
 TEST(StatusText, ShowsPressureFanAndAsks) {
@@ -32,7 +30,6 @@ TEST(StatusText, ShowsPressureFanAndAsks) {
 
 TEST(StatusText, LivesWithWhatIsMissing) {
   EXPECT_FALSE(status_text(nlohmann::json::object()).empty());
-  EXPECT_FALSE(live_line(nlohmann::json::object()).empty());
   EXPECT_FALSE(ask_text_block("", nlohmann::json::object()).empty());
   EXPECT_EQ(asks_text(nlohmann::json::array()), "nothing is asked");
   EXPECT_EQ(runs_text(nlohmann::json::array()), "there are no runs yet");
@@ -53,7 +50,6 @@ TEST(StatusText, TakesNullForNotKnown) {
   const nlohmann::json status = {{"run_id", "run-1"}, {"run_state", nullptr}, {"fans", {fan}}};
 
   EXPECT_NE(status_text(status).find("fan-a: off, \n"), std::string::npos) << status_text(status);
-  EXPECT_FALSE(live_line(status).empty());
 }
 
 TEST(StatusText, NamesNoRunStateWhereThereIsNone) {
@@ -70,12 +66,6 @@ TEST(StatusText, PutsTheRunsIntoColumns) {
   EXPECT_EQ(runs_text(runs),
             "run-20261125-164049     done         iso-9972      A\n"
             "run-20261125-164033-2   interrupted  hold\n");
-}
-
-TEST(Sparkline, IsLowForNothingAndHighForTheLargest) {
-  EXPECT_EQ(sparkline({}), "");
-  EXPECT_EQ(sparkline({0, 50, 100}), "▁▅█");
-  EXPECT_EQ(sparkline({NAN, -5, INFINITY, 10}), "▁▁▁█");
 }
 
 }  // namespace leeward::daemon

@@ -106,6 +106,26 @@ TEST(HttpClient, LeavesAStreamWhenTheCallbackHasEnough) {
   EXPECT_EQ(seen, 1);
 }
 
+TEST(HttpClient, LeavesASilentStreamWhenTheWaitingHasEnough) {
+  const ScriptedServer server({"HTTP/1.1 200 OK\r\nContent-Type: text/event-stream\r\n\r\ndata: x\n\n"},
+                              true);
+  int seen = 0;
+  int asked = 0;
+
+  const auto followed = HttpClient::unix_socket(server.path())
+                            .stream(
+                                "/v1/stream",
+                                [&seen](const StreamEvent&) {
+                                  ++seen;
+                                  return true;
+                                },
+                                {}, [&asked] { return ++asked < 3; });
+
+  EXPECT_TRUE(followed.has_value());
+  EXPECT_EQ(seen, 1);
+  EXPECT_EQ(asked, 3);
+}
+
 TEST(HttpClient, ARefusedStreamIsAnError) {
   const ScriptedServer server({"HTTP/1.1 401 Unauthorized\r\nContent-Length: 0\r\n\r\n"});
 
