@@ -22,4 +22,5 @@ leeward_room(daemon/cli DEPS daemon/watch daemon/service daemon/tune daemon/rig 
 if(EXISTS ${CMAKE_SOURCE_DIR}/daemon/main.cpp)
   add_executable(leeward ${CMAKE_SOURCE_DIR}/daemon/main.cpp)
   target_link_libraries(leeward PRIVATE leeward_daemon_cli)
+  include(${CMAKE_SOURCE_DIR}/daemon/cli/install.cmake)
 endif()

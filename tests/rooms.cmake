@@ -55,6 +55,12 @@ foreach(part contract access)
     ENVIRONMENT "LEEWARD_BINARY=$<TARGET_FILE:leeward>")
 endforeach()
 
+# The command line as a person at a terminal meets it.
+add_test(NAME cli.Watch COMMAND /usr/bin/python3 ${CMAKE_SOURCE_DIR}/tests/daemon/cli/watch_terminal_test.py)
+add_test(NAME cli.Completion COMMAND ${CMAKE_SOURCE_DIR}/tests/daemon/cli/completion_test.bash)
+set_tests_properties(cli.Watch cli.Completion PROPERTIES LABELS process TIMEOUT 300
+  ENVIRONMENT "LEEWARD_BINARY=$<TARGET_FILE:leeward>")
+
 # The examples for integrators are built and run as they stand.
 add_executable(follow_test ${CMAKE_SOURCE_DIR}/scripts/examples/follow_test.cpp)
 target_link_libraries(follow_test PRIVATE leeward_flags Boost::headers nlohmann_json::nlohmann_json Threads::Threads)

@@ -46,7 +46,9 @@ Attempt<bool> read_site(const AnalyseCommand& command, RunRecord& run) {
   std::map<std::string, double> given = command.conditions;
   if (!command.building.empty()) {
     const auto file = load_building(command.building);
-    if (!file) return tl::unexpected(Failure{exit_data, "bad_building", to_text(file.errors)});
+    if (!file)
+      return tl::unexpected(
+          Failure{exit_data, "bad_building", to_text(file.errors), "leeward check " + command.building});
     run.building = file.value->building;
     for (const auto& [key, value] : file.value->given_conditions) {
       const bool is_outweighed = key == "barometric_pa" && command.conditions.contains("altitude_m");
@@ -133,7 +135,9 @@ int show_template(const CommonOptions& common) {
 
 Attempt<StationTable> read_table(const AnalyseCommand& command, const ProcedureSpec& procedure) {
   auto table = load_station_table(command.table, procedure, one_direction(command));
-  if (!table) return tl::unexpected(Failure{exit_data, "bad_table", to_text(table.errors)});
+  if (!table)
+    return tl::unexpected(Failure{exit_data, "bad_table", to_text(table.errors),
+                                  "leeward analyse --template prints a table to fill in"});
   if (command.direction == "both" && table.value->directions.size() < 2)
     return tl::unexpected(Failure{exit_data, "bad_table", command.table + ": holds one direction alone",
                                   "name each row's direction in a column `direction`"});

@@ -70,7 +70,9 @@ struct Prepared {
 
 Attempt<std::unique_ptr<Prepared>> prepared(const CampaignCommand& command) {
   auto loaded = load_population(command.population);
-  if (!loaded) return tl::unexpected(Failure{exit_data, "bad_population", to_text(loaded.errors)});
+  if (!loaded)
+    return tl::unexpected(Failure{exit_data, "bad_population", to_text(loaded.errors),
+                                  "leeward check names what is allowed; config/populations holds some"});
   auto out = std::make_unique<Prepared>();
   out->spec = std::move(*loaded.value);
   if (!command.against.empty()) {
@@ -170,9 +172,11 @@ int run_command(const CampaignCommand& command, const CommonOptions& common) {
     return show_finished(command, common, all->outline, all->rows);
   }
   if (command.population.empty())
-    return report_failure(common.json, {exit_usage, "usage", "a population file is needed, or --merge"});
+    return report_failure(common.json, {exit_usage, "usage", "a population file is needed, or --merge",
+                                        "as in: leeward campaign config/populations/steps.toml"});
   if (command.out.empty() && (command.shards > 1 || command.is_resumed))
-    return report_failure(common.json, {exit_usage, "usage", "--shard and --resume need --out"});
+    return report_failure(common.json, {exit_usage, "usage", "--shard and --resume need --out",
+                                        "give --out the folder of the results"});
   const auto campaign = prepared(command);
   if (!campaign) return report_failure(common.json, campaign.error());
   return run_prepared(command, common, **campaign);

@@ -5,6 +5,7 @@
 #include <cstdio>
 
 #include "daemon/cli/commands.hpp"
+#include "daemon/cli/option_labels.hpp"
 
 namespace leeward::daemon {
 
@@ -22,7 +23,8 @@ inline std::string read_shard(const std::string& text, CampaignCommand& command)
 }
 
 inline void add_campaign_options(CLI::App* campaign, CampaignCommand* c) {
-  auto* population = campaign->add_option("POPULATION", c->population, "population file");
+  auto* population =
+      campaign->add_option("POPULATION", c->population, "population file")->type_name(kFileLabel);
   auto* runs = campaign->add_option("--runs", c->runs, "houses of each scenario and wind class")
                    ->check(CLI::Range(1, 1'000'000))
                    ->capture_default_str();
@@ -31,19 +33,22 @@ inline void add_campaign_options(CLI::App* campaign, CampaignCommand* c) {
   campaign->add_option("--threads", c->threads, "0: one for each core")
       ->check(CLI::Range(0, 1024))
       ->capture_default_str();
-  campaign->add_option("--out", c->out, "folder for summary.json, runs.csv, plots.svg and the runs so far");
+  campaign->add_option("--out", c->out, "folder for summary.json, runs.csv, plots.svg and the runs so far")
+      ->type_name(kFolderLabel);
   auto* resume = campaign->add_flag("--resume", c->is_resumed, "go on with what is stored in --out");
   auto* shard = campaign
                     ->add_option_function<std::string>(
                         "--shard", [](const std::string&) {}, "part I of K of the houses, as I/K")
+                    ->type_name("I/K")
                     ->check([c](const std::string& text) { return read_shard(text, *c); });
-  campaign->add_option("--against", c->against,
-                       "compare with a rig file's regulator, or with name=value,...");
+  campaign->add_option("--against", c->against, "compare with a rig file's regulator, or with name=value,...")
+      ->type_name(kFileLabel);
   campaign->add_option("--only", c->only, "the one house of this seed")
       ->excludes(runs)
       ->excludes(seed)
       ->excludes(shard);
   campaign->add_option("--merge", c->merge, "folders of all shards, to put together")
+      ->type_name(kFolderLabel)
       ->excludes(population)
       ->excludes(resume);
 }

@@ -15,6 +15,7 @@ struct ParsedLine {
   std::optional<Command> command;  ///< none: only `help` or `error` is to be shown
   std::string help;                ///< was asked for: exit 0
   std::string error;               ///< exit 64
+  std::string hint{};              ///< what to do about the error
 };
 
 /// @param arguments  without the program's name

@@ -149,13 +149,18 @@ struct ProceduresCommand {
   std::string procedure;  ///< name or file; empty: lists all
 };
 struct TargetsCommand {};
+struct HelpCommand {
+  std::string topic;  ///< a command; empty: the whole program
+  bool is_man = false;
+  std::string completion{};  ///< of this shell
+};
 struct VersionCommand {};
 
 using Command = std::variant<ServeCommand, RigCommand, CheckCommand, StatusCommand, WatchCommand,
                              BaselineCommand, HoldCommand, PlainCommand, RunCommand, AsksCommand,
                              AnswerCommand, RunsCommand, ResultCommand, ExportCommand, ReportCommand,
                              ReplayCommand, ProceduresCommand, TargetsCommand, AnalyseCommand, TuneCommand,
-                             CampaignCommand, TokenCommand, RigLearnCommand, VersionCommand>;
+                             CampaignCommand, TokenCommand, RigLearnCommand, HelpCommand, VersionCommand>;
 
 /// What every command may be told.
 struct CommonOptions {

@@ -18,6 +18,10 @@ std::string hint_for(const std::string& code, std::string hint) {
   if (code == "unknown_ask") return "leeward asks lists them";
   if (code == "tripped") return "leeward clear-trip clears it";
   if (code == "look_round_missing") return "--look-round-done says so";
+  if (code == "no_baseline") return "cover the fan, then: leeward baseline";
+  if (code == "viewer") return "an operator's token may: leeward token NAME, where the daemon runs";
+  if (code == "wrong_token")
+    return "make one where the daemon runs: leeward token NAME --save FILE; then --token-file FILE here";
   return hint;
 }
 
@@ -53,8 +57,12 @@ Attempt<HttpClient> link_to(const Target& target) {
 Failure failure_of(const control::Error& error) {
   if (error.field == "connect")
     return {exit_no_daemon, "no_daemon", "no daemon is running: " + error.text,
-            "start one with: leeward serve --config RIG.toml"};
-  if (error.field == "url") return {exit_usage, "usage", error.text};
+            "start one with: leeward serve --config RIG.toml; or name another: --socket FILE, --url URL"};
+  if (error.field == "permission")
+    return {exit_no_permission, "no_permission", "the daemon's socket may not be used: " + error.text,
+            "run this as the user who runs the daemon, or over TCP: leeward --url http://HOST:PORT "
+            "--token-file FILE"};
+  if (error.field == "url") return {exit_usage, "usage", error.text, "as in --url http://127.0.0.1:8787"};
   return {exit_io, "io", error.text};
 }
 

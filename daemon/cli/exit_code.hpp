@@ -2,20 +2,41 @@
 /// What the program says to the shell.
 /// Source   64 and above: the sysexits convention of BSD
 
+#include <array>
+
 namespace leeward::daemon {
 
 enum ExitCode : int {
   exit_done = 0,
-  exit_failed = 1,   ///< failed, refused or stopped
-  exit_invalid = 2,  ///< the run ended, but its result does not count
-  exit_trip = 3,     ///< the fan was tripped
+  exit_failed = 1,
+  exit_invalid = 2,
+  exit_trip = 3,
   exit_usage = 64,
-  exit_data = 65,  ///< a bad file of ours
+  exit_data = 65,
   exit_no_daemon = 69,
   exit_io = 74,
-  exit_busy = 75,  ///< another instance
+  exit_busy = 75,
   exit_no_permission = 77,
   exit_config = 78
 };
+
+struct ExitCodeMeaning {
+  ExitCode code;
+  const char* meaning;
+};
+
+/// All of them, as every help lists them.
+inline constexpr std::array kExitCodes{
+    ExitCodeMeaning{exit_done, "done"},
+    ExitCodeMeaning{exit_failed, "failed, refused or stopped; of check: a file is not usable"},
+    ExitCodeMeaning{exit_invalid, "the run ended, but its result does not count"},
+    ExitCodeMeaning{exit_trip, "the fan was tripped"},
+    ExitCodeMeaning{exit_usage, "the command line is wrong"},
+    ExitCodeMeaning{exit_data, "a file or recording that was named is not there or not usable"},
+    ExitCodeMeaning{exit_no_daemon, "no daemon answers"},
+    ExitCodeMeaning{exit_io, "reading, writing or the connection failed"},
+    ExitCodeMeaning{exit_busy, "another daemon has the rig, the socket or the recordings"},
+    ExitCodeMeaning{exit_no_permission, "no permission: socket, token or file"},
+    ExitCodeMeaning{exit_config, "the configuration is wrong: rig file, token file"}};
 
 }  // namespace leeward::daemon

@@ -51,8 +51,8 @@ int run_command(const PlainCommand& command, const CommonOptions& common) {
 int run_command(const AnswerCommand& command, const CommonOptions& common) {
   // What is no number cannot be an ask's id; in a path it could mean something else.
   if (command.ask_id.find_first_not_of("0123456789") != std::string::npos)
-    return report_failure(common.json,
-                          {exit_usage, "usage", "an ask's id is a number, got " + command.ask_id});
+    return report_failure(common.json, {exit_usage, "usage", "an ask's id is a number, got " + command.ask_id,
+                                        "leeward asks lists them"});
   return post(common, "/v1/asks/" + command.ask_id, {{"answer", command.answer}}, "answered");
 }
 

@@ -27,7 +27,7 @@ int run_cli(int argc, const char* const* argv) {
     print_text(line.help);
     return exit_done;
   }
-  if (!line.command) return report_failure(line.common.json, {exit_usage, "usage", line.error});
+  if (!line.command) return report_failure(line.common.json, {exit_usage, "usage", line.error, line.hint});
   try {
     return std::visit([&line](const auto& command) { return run_command(command, line.common); },
                       *line.command);

@@ -28,6 +28,7 @@ int run_command(const AnalyseCommand& command, const CommonOptions& common);
 int run_command(const CampaignCommand& command, const CommonOptions& common);
 int run_command(const ProceduresCommand& command, const CommonOptions& common);
 int run_command(const TokenCommand& command, const CommonOptions& common);
+int run_command(const HelpCommand& command, const CommonOptions& common);
 int run_command(const VersionCommand& command, const CommonOptions& common);
 
 /// The whole program.

@@ -92,8 +92,9 @@ void show(const TokenRecord& token, const std::string& secret, const TokenPlace&
 
 int make(Tokens tokens, const TokenCommand& command, const TokenPlace& place, bool as_json) {
   if (!is_token_name(command.name))
-    return report_failure(
-        as_json, {exit_usage, "usage", "a token's name holds only a-z, 0-9 and hyphens, 32 at most"});
+    return report_failure(as_json,
+                          {exit_usage, "usage", "a token's name holds only a-z, 0-9 and hyphens, 32 at most",
+                           "as in: leeward token phone; --list names those there are"});
   for (const TokenRecord& token : tokens)
     if (token.name == command.name)
       return report_failure(as_json,

@@ -23,7 +23,9 @@ Attempt<sim::HouseSpec> house_of(const TuneCommand& command, const RigSpec& rig)
   if (!command.house.empty()) {
     auto house = load_house(command.house);
     for (const FileError& warning : house.warnings) print_progress("warning: " + to_text(warning));
-    if (!house) return tl::unexpected(Failure{exit_data, "bad_house", to_text(house.errors)});
+    if (!house)
+      return tl::unexpected(
+          Failure{exit_data, "bad_house", to_text(house.errors), "leeward check names what is allowed"});
     return *house.value;
   }
   if (command.house_seed) {

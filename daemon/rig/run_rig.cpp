@@ -21,8 +21,6 @@ namespace {
 using std::chrono::milliseconds;
 using std::chrono::steady_clock;
 
-constexpr int kExitUsage = 64;
-constexpr int kExitIo = 74;
 constexpr milliseconds kLookEvery{100};
 constexpr milliseconds kRigAnswer{500};
 constexpr milliseconds kDaemonAnswer{1000};
@@ -81,25 +79,22 @@ class CrewThread {
 
 }  // namespace
 
-int run_rig(const RigOptions& options) {
+control::Result<void> run_rig(const RigOptions& options) {
   constexpr double most = 1e5;  // far beyond what the simulation reaches
-  if (!(options.speed > 0 && options.speed <= most)) {
-    std::fprintf(stderr, "leeward rig: speed must be above 0 and at most 100000\n");
-    return kExitUsage;
-  }
+  if (!(options.speed > 0 && options.speed <= most))
+    return tl::unexpected(
+        control::Error{control::Errc::out_of_range, "speed", "speed must be above 0 and at most 100000"});
   auto listener = listen_tcp(options.host, options.port);
-  if (!listener) {
-    std::fprintf(stderr, "leeward rig: %s\n", listener.error().text.c_str());
-    return kExitIo;
-  }
+  if (!listener) return tl::unexpected(listener.error());
   const UniqueFd signals = read_end_signals();
   VirtualRig rig(std::move(*listener), options.house, options.speed, options.seed);
-  std::printf("ready %s:%d\n", options.host.c_str(), rig.port());
+  std::printf(options.is_json ? "{\"ready\":\"%s:%d\"}\n" : "ready %s:%d\n", options.host.c_str(),
+              rig.port());
   std::fflush(stdout);
   std::unique_ptr<CrewThread> crew;
   if (options.auto_crew_s) crew = std::make_unique<CrewThread>(options, rig.port());
   rig.run(signals.get());
-  return 0;
+  return {};
 }
 
 }  // namespace leeward::daemon

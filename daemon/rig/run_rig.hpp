@@ -5,6 +5,7 @@
 #include <optional>
 #include <string>
 
+#include "control/result.hpp"
 #include "sim/house_spec.hpp"
 
 namespace leeward::daemon {
@@ -17,10 +18,11 @@ struct RigOptions {
   std::uint64_t seed = 1;
   std::optional<double> auto_crew_s;  ///< answer the daemon's asks so many seconds after they came
   std::string socket_path;            ///< of the daemon, for the crew
+  bool is_json = false;               ///< say ready as a JSON line
 };
 
-/// Prints `ready HOST:PORT` and serves until SIGTERM or SIGINT.
-/// @returns exit code: 0, 64 for a speed that is none, 74 when it can't listen
-[[nodiscard]] int run_rig(const RigOptions& options);
+/// Prints `ready HOST:PORT`, or {"ready":"HOST:PORT"}, and serves until SIGTERM or SIGINT.
+/// Errors   out_of_range for a speed that is none, io when it can't listen
+[[nodiscard]] control::Result<void> run_rig(const RigOptions& options);
 
 }  // namespace leeward::daemon

@@ -177,8 +177,8 @@ TEST(ParseLine, SuggestsTheCommandThatWasMeant) {
 }
 
 TEST(ParseLine, WithoutACommandItSaysWhereHelpIs) {
-  EXPECT_NE(error_of({}).find("--help"), std::string::npos);
-  EXPECT_NE(error_of({"--json"}).find("--help"), std::string::npos);
+  EXPECT_NE(parse_line({}).hint.find("--help"), std::string::npos);
+  EXPECT_NE(parse_line({"--json"}).hint.find("--help"), std::string::npos);
 }
 
 TEST(ParseLine, HelpAndVersion) {
