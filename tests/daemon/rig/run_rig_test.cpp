@@ -29,7 +29,7 @@ class RigProcess {
     pid_ = ::fork();
     if (pid_ == 0) {
       ::dup2(pipe_fds[1], STDOUT_FILENO);
-      ::_exit(run_rig(options));
+      ::_exit(run_rig(options) ? 0 : 1);
     }
     ::close(pipe_fds[1]);
     output_ = UniqueFd(pipe_fds[0]);
@@ -83,14 +83,19 @@ TEST(RunRig, APortThatIsTakenIsAnInputOutputError) {
   const auto taken = listen_tcp("127.0.0.1", 0);
   RigOptions options = on_any_port();
   options.port = local_port(*taken);
-  EXPECT_EQ(run_rig(options), 74);
+  const auto ran = run_rig(options);
+  ASSERT_FALSE(ran);
+  EXPECT_NE(ran.error().code, control::Errc::out_of_range);
 }
 
 TEST(RunRig, ASpeedThatIsNoneIsRefused) {
   for (const double speed : {0.0, -1.0, std::numeric_limits<double>::quiet_NaN(), 1e9}) {
     RigOptions options = on_any_port();
     options.speed = speed;
-    EXPECT_EQ(run_rig(options), 64);
+    const auto ran = run_rig(options);
+    ASSERT_FALSE(ran);
+    EXPECT_EQ(ran.error().code, control::Errc::out_of_range);
+    EXPECT_EQ(ran.error().field, "speed");
   }
 }
 
