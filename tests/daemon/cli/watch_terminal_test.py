@@ -157,22 +157,6 @@ class WatchTest(unittest.TestCase):
 
         screen.await_text("Measuring the zero-flow pressure")
 
-    def test_gives_the_terminal_back_while_it_is_suspended(self):
-        screen = self.watch()
-        screen.await_text("Idle, the fan is off")
-
-        os.kill(screen.process.pid, signal.SIGTSTP)
-        os.waitid(os.P_PID, screen.process.pid, os.WSTOPPED | os.WNOWAIT)
-        screen.await_text(r"$")
-        self.assertTrue(screen.echoes())
-        os.kill(screen.process.pid, signal.SIGCONT)
-
-        self.assertIsNone(screen.process.poll())
-        entered = screen.raw.count("\x1b[?1049h")
-        while screen.raw.count("\x1b[?1049h") == entered:
-            screen.read()
-        screen.await_text("Idle, the fan is off")
-
     def piped(self, *options):
         return subprocess.Popen([BINARY, "watch", "--socket", self.socket, *options], env=self.environment,
                                 stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
