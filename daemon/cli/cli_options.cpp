@@ -149,8 +149,8 @@ class OptionTree {
     add_hold_options(climb, c);
     auto [learn, l] = add<RigLearnCommand>(
         "rig-learn", "finds out what the fan's drive and the gauges are like, below the look-round pressure");
-    learn->add_option("--direction", l->direction, "depressurize or pressurize")
-        ->check(CLI::IsMember({"depressurize", "pressurize"}));
+    takes_words(learn->add_option("--direction", l->direction, "which way air is moved"),
+                {"depressurize", "pressurize"});
     learn->add_option("--volume", l->volume_m3, "of the building, if known")->check(between(0, 1e7, "m3"));
     add<PlainCommand>("continue", "lets a paused run go on", PlainCommand{"continue"});
     add<PlainCommand>("stop", "stops the fan, always", PlainCommand{"stop"});

@@ -56,6 +56,11 @@ constexpr auto kNotes = std::to_array<CommandNote>({
      kFanStarts, "leeward hold 10 --direction depressurize"},
     {"climb", "As hold, but the pressure rises at the rate that is given.", kFanStarts,
      "leeward climb 50 --rate 1 --look-round-done"},
+    {"rig-learn",
+     "Moves the fan up and down for about a minute and stores what is found for this rig, with its "
+     "intervals.",
+     "The fan turns. Shut windows and outer doors first; leeward stop ends it at any time.",
+     "leeward rig-learn --direction depressurize"},
     {"continue", "Lets a run go on that hold without PA has paused.", "The fan goes on at once.",
      "leeward continue"},
     {"stop", "Works in every state, and from anyone who may command, whoever has the helm.",
