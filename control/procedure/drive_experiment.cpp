@@ -42,7 +42,7 @@ constexpr double kBaseSmoothTime = 1.5;    // s
 constexpr double kTooHigh = 0.8;           // of the limit
 constexpr double kAhead = 1.0;             // s that a hold looks ahead: wheel and gauge are late
 constexpr double kPressureRateTime = 0.5;  // s
-constexpr double kMostRise = 1.6;          // of the demand from one hold to the next
+constexpr double kMostRise = 1.75;         // of the demand from one hold to the next
 constexpr double kLowered = 0.85;          // of the base, after it was too high
 
 void next_part(DriveExperimentState& s) {
