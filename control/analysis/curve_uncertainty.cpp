@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <limits>
 
+#include "control/analysis/even_errors.hpp"
 #include "control/analysis/student_t.hpp"
 
 namespace leeward::control {
@@ -36,6 +37,13 @@ double effective_degrees_of_freedom(const Scatter& scatter, LinearForm form, dou
       square(scatter.variance_of(form)) - square(scatter.variance_of(form) / scatter.scale());
   if (scatter.degrees_of_freedom <= 0 || beyond_stated <= 0) return std::numeric_limits<double>::infinity();
   return square(variance) * scatter.degrees_of_freedom / beyond_stated;
+}
+
+/// Share of the variance that lies evenly between bounds: what thermometers and the gauge's scale do.
+double even_share(const CurveUncertainty& u, LinearForm form, double variance) {
+  double fourth = square(square(u.gauge.on(form)));
+  for (const std::size_t thermometer : {0, 1}) fourth += square(square(u.density[thermometer].on(form)));
+  return variance > 0 ? std::sqrt(fourth) / variance : 0;
 }
 
 Scatter sum(const Scatter& a, const Scatter& b) {
@@ -103,7 +111,8 @@ double half_width(const CurveUncertainty& u, LinearForm form, double confidence,
   const double by_gusts = square(budget.scatter) + square(budget.baseline);
   const double freedom = std::min(effective_degrees_of_freedom(u.scatter, form, variance),
                                   u.gust_freedom * square(variance / by_gusts));
-  return student_t_two_sided(confidence, freedom) * std::sqrt(variance);
+  return student_t_two_sided(confidence, freedom) *
+         even_error_factor(confidence, even_share(u, form, variance)) * std::sqrt(variance);
 }
 
 }  // namespace leeward::control

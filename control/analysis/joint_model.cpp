@@ -13,11 +13,13 @@ namespace leeward::control {
 namespace {
 
 // Standard uncertainties that no record carries.
-// Of a gauge's reading: noise and resolution of 0.1 Pa each and lag (common practice); of a mean what is left
-// of them and at least a tenth of a step.
-constexpr double kReadingU = 0.2;     // Pa
-constexpr double kLeastMeanU = 0.01;  // Pa
-constexpr double kGaugeZeroU = 0.02;  // Pa, drift of the building gauge between zero-flow readings
+// Of a gauge's reading: noise and resolution of 0.1 Pa each and lag (common practice), or less where the
+// calmest of all readings shows it; of a mean what is left of them and at least a tenth of a step.
+constexpr double kReadingU = 0.2;        // Pa
+constexpr double kLeastReadingU = 0.06;  // Pa, where readings seem to stand still
+constexpr int kFewReadings = 30;         // too few to tell a noise by
+constexpr double kLeastMeanU = 0.01;     // Pa
+constexpr double kGaugeZeroU = 0.02;     // Pa, drift of the building gauge between zero-flow readings
 // Air and envelope give way while the pressure moves: m3/s for each Pa/s, in units of the volume's air alone,
 // which walls and windows enlarge up to fourfold (common practice, no source).
 constexpr double kStorageMean = 1.8;
@@ -37,16 +39,30 @@ double block_begin_s(const JointModel& m, std::int64_t begin_ns, const WindowBlo
   return seconds_between(m.record.before.begin_ns, begin_ns) + static_cast<double>(i) * blocks.block_s;
 }
 
-double mean_u_pa(int samples) { return std::hypot(kLeastMeanU, kReadingU / std::sqrt(std::max(1, samples))); }
+/// What moves the readings of the calmest window is noise of the gauge, or more.
+double reading_u_pa(const DirectionRecord& record) {
+  double least = kReadingU;
+  const auto see = [&least](int samples, double sd_pa) {
+    if (samples >= kFewReadings && std::isfinite(sd_pa)) least = std::min(least, sd_pa);
+  };
+  if (record.before.taken) see(record.before.samples, record.before.sd_pa);
+  if (record.after.taken) see(record.after.samples, record.after.sd_pa);
+  for (const StationRecord& s : record.stations) see(s.samples, s.pressure_sd_pa);
+  return std::max(kLeastReadingU, least);
+}
+
+double mean_u_pa(double reading_u_pa, int samples) {
+  return std::hypot(kLeastMeanU, reading_u_pa / std::sqrt(std::max(1, samples)));
+}
 
 template <class Take>
-void for_baseline(const JointModel& m, const BaselineRecord& baseline, Take&& take) {
+void for_baseline(const JointModel& m, const BaselineRecord& baseline, double reading_u, Take&& take) {
   if (!baseline.taken) return;
   const double share = std::sqrt(static_cast<double>(baseline.blocks.means.size()));
   for (std::size_t i = 0; i < baseline.blocks.means.size(); ++i) {
     GustBlock block{.begin_s = block_begin_s(m, baseline.begin_ns, baseline.blocks, i),
                     .length_s = baseline.blocks.block_s,
-                    .white_pa = mean_u_pa(baseline.samples) * share,
+                    .white_pa = mean_u_pa(reading_u, baseline.samples) * share,
                     .y = along(m.record.direction, baseline.blocks.means[i].pressure_pa)};
     block.x[kZero] = 1;
     take(block);
@@ -62,11 +78,11 @@ double design_pressure(const JointModel& m, const StationRecord& station) {
 
 template <class Take>
 void for_station(const JointModel& m, const StationRecord& station, const JointPoint& at, int scale,
-                 Take&& take) {
+                 double reading_u, Take&& take) {
   const double share = std::sqrt(static_cast<double>(station.blocks.means.size()));
   const double p = design_pressure(m, station);
   const double air_m3_pa = (m.volume_m3 > 0 ? m.volume_m3 : kUnknownVolume) / (kPolytropic * 101325.0);
-  const double mean_u = mean_u_pa(station.samples);
+  const double mean_u = mean_u_pa(reading_u, station.samples);
   const double signal_pa = std::max(0.5, station.signal_mean_pa);
   GustBlock block{.length_s = station.blocks.block_s,
                   .white_pa = share * mean_u * std::hypot(1, p / at.n * kMeterExponent / signal_pa)};
@@ -141,18 +157,19 @@ ScaleSlots scale_slots(const DirectionRecord& record) noexcept {
 
 void joint_rows(const JointModel& m, const JointPoint& at, JointRows& rows) noexcept {
   const ScaleSlots slots = scale_slots(m.record);
-  for_baseline(m, m.record.before, [&](const GustBlock& block) {
+  const double reading_u = reading_u_pa(m.record);
+  for_baseline(m, m.record.before, reading_u, [&](const GustBlock& block) {
     rows.push_back({block, JointRow::kBefore, 0});
   });
   for (std::size_t i = 0; i < m.record.stations.size(); ++i) {
     const StationRecord& station = m.record.stations[i];
     if (!station.usable()) continue;
     const double pressure_pa = design_pressure(m, station);
-    for_station(m, station, at, slot_of(slots, station.restriction), [&](const GustBlock& block) {
+    for_station(m, station, at, slot_of(slots, station.restriction), reading_u, [&](const GustBlock& block) {
       rows.push_back({block, static_cast<int>(i), pressure_pa});
     });
   }
-  for_baseline(m, m.record.after, [&](const GustBlock& block) {
+  for_baseline(m, m.record.after, reading_u, [&](const GustBlock& block) {
     rows.push_back({block, JointRow::kAfter, 0});
   });
 }
