@@ -1,6 +1,7 @@
 #pragma once
 /// What every handler is given.
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -18,6 +19,7 @@ struct ApiContext {
   std::string version;
   AccessDesk* desk = nullptr;  ///< of the thread that serves the sockets; nobody else may touch it
   const DriveShelf* drives = nullptr;
+  std::optional<int> watchman_pid{};  ///< none: nobody watches over the control thread
 };
 
 /// The parts of the path that a route leaves open, in order.

@@ -14,6 +14,7 @@
 #include "daemon/api/status_json.hpp"
 #include "daemon/recorder/recording_reader.hpp"
 #include "daemon/words/names.hpp"
+#include "daemon/words/silence_text.hpp"
 
 namespace leeward::daemon {
 namespace {
@@ -87,11 +88,21 @@ ApiResponse dry_run_response(const ApiContext& context, const control::Request& 
                              {"direction", name_of(start.run.direction)},
                              {"stations", start.run.procedure.stations_pa.size()}});
 }
+/// The engine knows the rig file; whether the drive took what it says is known here.
+bool may_run_on(const ApiContext& context, const control::RunSpec& run) {
+  return !run.attended && context.backend.config().silence_stop == control::SilenceStop::device_timeout &&
+         context.backend.device_health().timeout_refused;
+}
 }  // namespace
 
 void post_run(const ApiContext& context, const ApiRequest& request, const PathArgs&, const Reply& reply) {
   std::vector<Problem> problems;
   const RunRequest asked = read_run_request(request.body, problems);
+  if (problems.empty() && may_run_on(context, asked.run))
+    problems.push_back(
+        {422, "unattended_refused", silence_text(control::SilenceStop::device_timeout, true), "attended",
+         "start the run attended, or mend fan_timeout_s and the channel of the time-out in the "
+         "rig file"});
   if (!problems.empty()) return reply(problems_response(problems));
   control::Request command;
   command.kind = control::RequestKind::start_run;

@@ -6,6 +6,7 @@
 #include "daemon/api/problem.hpp"
 #include "daemon/api/status_json.hpp"
 #include "daemon/words/names.hpp"
+#include "daemon/words/silence_text.hpp"
 
 namespace leeward::daemon {
 namespace {
@@ -16,8 +17,12 @@ constexpr std::uint64_t kLeastFreeBytes = 100'000'000;  ///< a run takes a few m
 void get_status(const ApiContext& context, const ApiRequest&, const PathArgs&, const Reply& reply) {
   nlohmann::json status = status_json(*context.backend.snapshot(), context.backend.config());
   status["version"] = context.version;
+  if (context.watchman_pid) status["watchman_pid"] = *context.watchman_pid;
   status["tick_age_s"] = context.backend.tick_age_s();
-  const std::string error = context.backend.device_health().last_error;
+  const DeviceHealth health = context.backend.device_health();
+  status["silence_stop"]["text"] =
+      silence_text(context.backend.config().silence_stop, health.timeout_refused);
+  const std::string& error = health.last_error;
   status["device_error"] = error.empty() ? nlohmann::json(nullptr) : nlohmann::json(error);
   if (context.desk != nullptr) status["helm"] = helm_json(context.desk->helm, steady_now_s());
   reply(json_response(200, status));

@@ -43,6 +43,7 @@ struct RigCommand {
   double speed = 1;
   std::uint64_t seed = 1;
   std::optional<double> auto_crew_s;
+  bool tells_fan = false;
 };
 struct RigLearnCommand {
   std::string direction;

@@ -28,6 +28,8 @@ inline void add_rig_options(CLI::App* rig, RigCommand* r) {
   rig->add_option("--seed", r->seed, "of wind and noise")->capture_default_str();
   rig->add_option("--auto-crew", r->auto_crew_s, "answer the daemon's asks after so many seconds")
       ->check(between(-1e-9, 86400, "s"));
+  rig->add_flag("--tell-fan", r->tells_fan,
+                "print a line with the monotonic clock whenever a drive begins or ceases to turn its fan");
 }
 
 inline void add_tune_options(CLI::App* tune, TuneCommand* t) {

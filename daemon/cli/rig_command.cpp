@@ -19,6 +19,7 @@ int run_command(const RigCommand& command, const CommonOptions& common) {
   options.speed = command.speed;
   options.seed = command.seed;
   options.auto_crew_s = command.auto_crew_s;
+  options.tells_fan = command.tells_fan;
   options.socket_path = common.target.socket.empty() ? default_socket_path().path : common.target.socket;
   options.is_json = common.json;
   const auto ended = run_rig(options);

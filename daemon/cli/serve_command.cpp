@@ -6,9 +6,13 @@
 #include "daemon/config/config_directory.hpp"
 #include "daemon/config/load_rig.hpp"
 #include "daemon/service/serve.hpp"
+#include "daemon/watchman/watchman.hpp"
 
 namespace leeward::daemon {
 namespace {
+
+constexpr const char* kLookUp =
+    "what ran is in leeward runs as interrupted; look at the fan before starting again";
 
 Failure failure_of_end(const ServeResult& result) {
   switch (result.end) {
@@ -18,6 +22,8 @@ Failure failure_of_end(const ServeResult& result) {
       return {exit_no_permission, "no_permission", result.text};
     case ServeEnd::bad_config:
       return {exit_config, "bad_config", result.text};
+    case ServeEnd::unwatched:
+      return {exit_died, "unwatched", result.text, kLookUp};
     default:
       return {exit_io, "io", result.text};
   }
@@ -57,9 +63,14 @@ int run_command(const ServeCommand& command, const CommonOptions& common) {
   if (!command.listen.empty() && !read_listen_option(command.listen, rig.value->listen))
     return report_failure(common.json, {exit_usage, "usage", "--listen takes HOST:PORT, as 0.0.0.0:8787"});
   const SocketPath socket = socket_of(common, *rig.value);
-  const ServeResult result = serve({*rig.value, socket.path, socket.is_shared_folder, common.json});
-  if (result.end == ServeEnd::done) return exit_done;
-  return report_failure(common.json, failure_of_end(result));
+  const auto code = run_watched(*rig.value, [&](Tether& tether) {
+    const ServeResult result =
+        serve({*rig.value, socket.path, socket.is_shared_folder, common.json, &tether});
+    return result.end == ServeEnd::done ? int{exit_done}
+                                        : report_failure(common.json, failure_of_end(result));
+  });
+  if (code) return *code;
+  return report_failure(common.json, {exit_died, "daemon_died", "the daemon died or hung", kLookUp});
 }
 
 }  // namespace leeward::daemon

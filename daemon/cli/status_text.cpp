@@ -73,6 +73,8 @@ std::string status_text(const nlohmann::json& status) {
   if (const auto asks = status.find("asks"); asks != status.end() && !asks->empty())
     text += "asks:\n" + asks_text(*asks);
   text += "device: " + text_at(status, "device") + ", recorder: " + text_at(status, "recorder");
+  if (const auto silence = status.find("silence_stop"); silence != status.end() && silence->is_object())
+    text += "\n" + text_at(*silence, "text");
   return text;
 }
 

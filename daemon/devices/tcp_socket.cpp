@@ -8,6 +8,7 @@
 #include <sys/socket.h>
 
 #include <algorithm>
+#include <array>
 #include <cerrno>
 #include <cstring>
 #include <memory>
@@ -63,6 +64,16 @@ control::Result<UniqueFd> connect_tcp(const std::string& host, int port, SteadyT
     return fd;
   }
   return tl::unexpected(failure(host, port, std::strerror(why)));
+}
+
+std::string numeric_host(const std::string& host, int port) {
+  int error = 0;
+  if (look_up(host, port, AI_NUMERICHOST, error)) return host;
+  const AddressList list = look_up(host, port, 0, error);
+  std::array<char, NI_MAXHOST> text{};
+  const bool is_known = list && ::getnameinfo(list->ai_addr, list->ai_addrlen, text.data(), text.size(),
+                                              nullptr, 0, NI_NUMERICHOST) == 0;
+  return is_known ? std::string(text.data()) : host;
 }
 
 control::Result<UniqueFd> listen_tcp(const std::string& host, int port) {

@@ -17,6 +17,10 @@ using SteadyTime = std::chrono::steady_clock::time_point;
 ///          does, for as long as the system's resolver takes.
 [[nodiscard]] control::Result<UniqueFd> connect_tcp(const std::string& host, int port, SteadyTime deadline);
 
+/// The first address of a host in figures, or the host as it came where it has none. A name waits for the
+/// system's resolver.
+[[nodiscard]] std::string numeric_host(const std::string& host, int port);
+
 /// @param port  0: the system picks a free one
 [[nodiscard]] control::Result<UniqueFd> listen_tcp(const std::string& host, int port);
 /// @returns the port that the socket is bound to

@@ -4,6 +4,7 @@
 #include <bit>
 #include <cmath>
 #include <limits>
+#include <utility>
 
 namespace leeward::daemon {
 namespace {
@@ -167,6 +168,8 @@ void RigBank::obey() {
     put_float(at, demand);
     input_[static_cast<std::size_t>(at) + 2] = runs ? 1 : 0;
     input_[static_cast<std::size_t>(at) + 3] = timeouts_[i].tripped() ? 1 : 0;
+    const bool turns = demand > 0;
+    if (turns != std::exchange(turns_[i], turns) && listener_) listener_(fan, turns, timeouts_[i].tripped());
   }
 }
 

@@ -2,6 +2,7 @@
 /// The registers of the virtual rig over a simulated house. See rig_registers.hpp for the map.
 
 #include <array>
+#include <functional>
 
 #include "daemon/devices/register_bank.hpp"
 #include "daemon/rig/drive_timeout.hpp"
@@ -17,6 +18,10 @@ class RigBank final : public RegisterBank {
 
   [[nodiscard]] std::optional<std::uint16_t> get(RegisterTable table, int address) const override;
   ModbusException set(RegisterTable table, int address, std::span<const std::uint16_t> words) override;
+
+  /// Called whenever a drive begins or ceases to turn its fan. @param tripped  on its own time-out
+  using FanListener = std::function<void(int fan, bool turns, bool tripped)>;
+  void listen(FanListener listener) { listener_ = std::move(listener); }
 
   /// The wall clock of the drive's time-out.
   void set_now(SteadyTime now);
@@ -49,6 +54,8 @@ class RigBank final : public RegisterBank {
   std::array<DriveTimeout, rig_registers::kMaxRigFans> timeouts_;
   std::uint32_t samples_ = 0;
   SteadyTime now_{};
+  FanListener listener_;
+  std::array<bool, rig_registers::kMaxRigFans> turns_{};
 };
 
 }  // namespace leeward::daemon

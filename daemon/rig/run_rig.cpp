@@ -35,6 +35,13 @@ UniqueFd read_end_signals() {
   return UniqueFd(::signalfd(-1, &set, SFD_CLOEXEC | SFD_NONBLOCK));
 }
 
+void tell_fan(int fan, bool turns, bool tripped) {
+  const std::chrono::duration<double> now = steady_clock::now().time_since_epoch();
+  const char* how = turns ? "on" : tripped ? "timed-out" : "off";
+  std::printf("fan %d %s %.6f\n", fan + 1, how, now.count());
+  std::fflush(stdout);
+}
+
 /// The crew goes to the rig by the same road as everybody else.
 class CrewThread {
  public:
@@ -88,6 +95,7 @@ control::Result<void> run_rig(const RigOptions& options) {
   if (!listener) return tl::unexpected(listener.error());
   const UniqueFd signals = read_end_signals();
   VirtualRig rig(std::move(*listener), options.house, options.speed, options.seed);
+  if (options.tells_fan) rig.listen(tell_fan);
   std::printf(options.is_json ? "{\"ready\":\"%s:%d\"}\n" : "ready %s:%d\n", options.host.c_str(),
               rig.port());
   std::fflush(stdout);

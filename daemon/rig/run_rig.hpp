@@ -18,11 +18,13 @@ struct RigOptions {
   std::uint64_t seed = 1;
   std::optional<double> auto_crew_s;  ///< answer the daemon's asks so many seconds after they came
   std::string socket_path;            ///< of the daemon, for the crew
+  bool tells_fan = false;             ///< print a line whenever a fan begins or ceases to be driven
   bool is_json = false;               ///< say ready as a JSON line
 };
 
-/// Prints `ready HOST:PORT`, or {"ready":"HOST:PORT"}, and serves until SIGTERM or SIGINT.
-/// Errors   out_of_range for a speed that is none, io when it can't listen
+/// With `tells_fan`: `fan N on|off|timed-out SECONDS`, of the monotonic clock that all processes of a machine
+/// share. Prints `ready HOST:PORT`, or {"ready":"HOST:PORT"}, and serves until SIGTERM or SIGINT. Errors
+/// out_of_range for a speed that is none, io when it can't listen
 [[nodiscard]] control::Result<void> run_rig(const RigOptions& options);
 
 }  // namespace leeward::daemon

@@ -13,6 +13,7 @@ class VirtualRig {
   /// @param speed  simulated seconds per second of the wall clock, above 0
   VirtualRig(UniqueFd listener, const sim::HouseSpec& house, double speed, std::uint64_t seed);
 
+  void listen(RigBank::FanListener listener) { bank_.listen(std::move(listener)); }
   [[nodiscard]] int port() const { return server_.port(); }
   /// Until `wake_fd` can be read.
   void run(int wake_fd);

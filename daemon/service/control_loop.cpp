@@ -56,6 +56,7 @@ ControlLoop::ControlLoop(const control::Engine& engine, Device& device, Recordin
 }
 
 void ControlLoop::run() {
+  if (options_.tether != nullptr) options_.tether->begin();
   while (tick()) {
   }
 }
@@ -101,12 +102,16 @@ void ControlLoop::answer(QueuedRequest& queued, SubmitOutcome outcome) {
   queued.done.clear();
 }
 
+/// A daemon that nobody watches may not drive a fan.
+bool ControlLoop::is_watched() { return options_.tether == nullptr || options_.tether->beat(); }
+
 bool ControlLoop::tick() {
   const control::Sample sample = device_.next_sample();
   const std::int64_t began_ns = monotonic_ns();
   const std::int64_t since_ns = began_ns - last_tick_ns_.exchange(began_ns);
   if (!sample.out_of_turn)
     draft_.lateness.add(static_cast<double>(since_ns) / 1e9 - 1 / engine_.config().sample_hz);
+  if (!is_watched()) is_leaving_.store(true);
   const bool is_last = is_leaving_.load();
   Requests now;
   if (is_last) {
@@ -121,7 +126,9 @@ bool ControlLoop::tick() {
 }
 
 void ControlLoop::leave() {
-  device_.shut_down();
+  if (options_.tether != nullptr) options_.tether->stopping();
+  const bool is_off = device_.shut_down();
+  if (options_.tether != nullptr) options_.tether->done(is_off);
   for (const QueuedPtr& left : queue_.close()) answer(*left, {.status = SubmitStatus::shutting_down});
   if (keeper_.is_recording())
     keeper_.end(state_.run_state == RunState::running || !is_run_recorded_ ? RunState::stopped

@@ -17,6 +17,7 @@
 #include "daemon/service/recent_pressure.hpp"
 #include "daemon/service/recording_keeper.hpp"
 #include "daemon/service/request_queue.hpp"
+#include "daemon/watchman/tether.hpp"
 
 namespace leeward::daemon {
 
@@ -25,13 +26,15 @@ struct LoopOptions {
   std::function<void(const SnapshotPtr&)> publish;
   /// Runs the answer to a caller elsewhere, so that the control thread does not; empty: runs it at once.
   std::function<void(std::function<void()>)> post;
+  Tether* tether = nullptr;  ///< null in tests alone: nobody watches
 };
 
 class ControlLoop : public Backend {
  public:
   ControlLoop(const control::Engine& engine, Device& device, RecordingKeeper& keeper, LoopOptions options);
 
-  /// Ticks until stop_and_leave(), then stops whatever runs, writes off and closes the recording.
+  /// Ticks until stop_and_leave(), or until the watchman has gone, then stops whatever runs, writes off and
+  /// closes the recording.
   void run();
   /// Any thread.
   void stop_and_leave();
@@ -47,6 +50,7 @@ class ControlLoop : public Backend {
 
  private:
   using Requests = std::vector<QueuedPtr>;
+  [[nodiscard]] bool is_watched();
   void leave();
   [[nodiscard]] Requests gather(const control::Sample& sample);
   void sort_in(QueuedPtr queued, const control::Sample& sample, Requests& now);

@@ -1,6 +1,7 @@
 #include "daemon/service/serve.hpp"
 
 #include <pthread.h>
+#include <unistd.h>
 
 #include <chrono>
 #include <csignal>
@@ -80,6 +81,7 @@ sigset_t block_signals() {
   sigemptyset(&signals);
   sigaddset(&signals, SIGTERM);
   sigaddset(&signals, SIGINT);
+  sigaddset(&signals, SIGHUP);  // a terminal that closes
   sigset_t also_blocked = signals;
   sigaddset(&also_blocked, SIGPIPE);
   pthread_sigmask(SIG_BLOCK, &also_blocked, nullptr);
@@ -105,6 +107,7 @@ void say_ready(const ControlLoop& loop, const ServeOptions& options, const std::
   }
   print_ready(options, recordings);
   std::fflush(stdout);
+  if (options.tether != nullptr) options.tether->say_ready();
 }
 
 void say_network(EventLog& log, const RigSpec& rig, std::size_t tokens) {
@@ -162,6 +165,19 @@ LoopOptions loop_options(EventHub& hub, EventLog& log, DriveLearner& learner, Ap
   return options;
 }
 
+std::optional<int> watchman_of(const ServeOptions& options) {
+  if (options.tether == nullptr) return std::nullopt;
+  return options.tether->watchman_pid();
+}
+
+bool is_cut(const ServeOptions& options) { return options.tether != nullptr && options.tether->is_cut(); }
+
+/// The control thread. It ends by itself only when the watchman has gone; the signal then ends the rest.
+void run_control(ControlLoop& loop, const ServeOptions& options) {
+  loop.run();
+  if (is_cut(options)) ::kill(::getpid(), SIGTERM);
+}
+
 /// All threads up, until a signal; all threads down, in the order in which they lean on each other.
 ServeResult run_until_signal(const ServeOptions& options, const RunStore& runs, AccessDesk& desk,
                              const DriveKnowledge& drive) {
@@ -178,12 +194,15 @@ ServeResult run_until_signal(const ServeOptions& options, const RunStore& runs, 
   fill(shelf, drive.stored);
   DriveLearner learner(engine.config(), {drive_owner(options.rig), drive.stored.path, drive.told}, shelf,
                        learner_hooks(log, loop_to_tell));
-  ControlLoop loop(engine, *device, keeper, loop_options(hub, log, learner, server_for_answers));
+  LoopOptions looping = loop_options(hub, log, learner, server_for_answers);
+  looping.tether = options.tether;
+  ControlLoop loop(engine, *device, keeper, std::move(looping));
   loop_to_tell = &loop;
-  ApiServer server(Router({loop, runs, std::string(kVersion), &desk, &shelf}), hub, desk);
+  ApiServer server(Router({loop, runs, std::string(kVersion), &desk, &shelf, watchman_of(options)}), hub,
+                   desk);
   server_for_answers = &server;
   if (auto listening = server.listen(listen_options(options)); !listening) return failed(listening.error());
-  std::thread control([&loop] { loop.run(); });
+  std::thread control([&loop, &options] { run_control(loop, options); });
   server.start();
   log.info("listening on " + options.socket_path + ", recordings in " + runs.directory().string());
   if (desk.gate) say_network(log, options.rig, desk.gate->token_count());
@@ -195,6 +214,7 @@ ServeResult run_until_signal(const ServeOptions& options, const RunStore& runs, 
   control.join();
   learner.finish();
   server.stop();
+  if (is_cut(options)) return {ServeEnd::unwatched, "the watchman has gone, so the fan was stopped"};
   return {};
 }
 }  // namespace

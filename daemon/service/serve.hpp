@@ -4,6 +4,7 @@
 #include <string>
 
 #include "daemon/config/rig_spec.hpp"
+#include "daemon/watchman/tether.hpp"
 
 namespace leeward::daemon {
 
@@ -12,6 +13,7 @@ struct ServeOptions {
   std::string socket_path;
   bool must_own_folder = false;  ///< the socket's folder lies where anyone may make one
   bool json = false;             ///< says ready as an object
+  Tether* tether = nullptr;      ///< to the watchman; null: nobody watches
 };
 
 enum class ServeEnd : std::uint8_t {
@@ -19,7 +21,8 @@ enum class ServeEnd : std::uint8_t {
   busy,           ///< another daemon has the socket, the device or the recordings
   io,             ///< cannot listen or record
   no_permission,  ///< folder or token file is not safe
-  bad_config
+  bad_config,
+  unwatched  ///< the watchman has gone: fan off, recording closed
 };
 
 struct ServeResult {

@@ -7,6 +7,7 @@
 #include "daemon/words/fit_text.hpp"
 #include "daemon/words/phase_text.hpp"
 #include "daemon/words/refusal_text.hpp"
+#include "daemon/words/silence_text.hpp"
 #include "daemon/words/target_text.hpp"
 #include "daemon/words/trip_text.hpp"
 #include "daemon/words/verdict_text.hpp"

@@ -111,10 +111,11 @@ inline bool await(const std::function<bool()>& condition, std::chrono::seconds a
 class Bench {
  public:
   Bench(const Folder& folder, double speed, const std::string& house = "config/houses/demo-house.toml",
-        const std::string& auto_crew_s = "0")
+        const std::string& auto_crew_s = "0", const std::vector<std::string>& more = {})
       : socket_(folder / "api.sock"),
-        rig_({binary(), "rig", "--house", source(house), "--port", "0", "--speed", std::to_string(speed),
-              "--auto-crew", auto_crew_s, "--socket", socket_}) {
+        rig_(joined({binary(), "rig", "--house", source(house), "--port", "0", "--speed",
+                     std::to_string(speed), "--auto-crew", auto_crew_s, "--socket", socket_},
+                    more)) {
     const auto ready = rig_.await_line("ready ", std::chrono::seconds(30));
     if (ready) port_ = std::stoi(ready->substr(ready->rfind(':') + 1));
   }
@@ -172,6 +173,12 @@ class Bench {
   }
 
  private:
+  static std::vector<std::string> joined(std::vector<std::string> arguments,
+                                         const std::vector<std::string>& more) {
+    arguments.insert(arguments.end(), more.begin(), more.end());
+    return arguments;
+  }
+
   std::string socket_;
   Process rig_;
   int port_ = 0;

@@ -55,7 +55,7 @@ export class SettingsView implements Part {
   private showHelm({ session, status, complaint }: State): void {
     const holder = status?.helm?.holder ?? session?.helm.holder ?? null;
     const silent = Math.round(status?.helm?.silent_s ?? 0);
-    this.helm.show([session?.identity, session?.role, holder, silent, complaint, status?.rig, status?.version], () => {
+    this.helm.show([session?.identity, session?.role, holder, silent, complaint, status?.rig, status?.version, status?.silence_stop?.text], () => {
       if (!session) return [];
       const isMine = holder === session.identity;
       const who = holder === null ? "Nobody is at the helm: the first command takes it." : isMine ? "You are at the helm." : `${holder} is at the helm${silent > 3 ? `, silent for ${duration(silent)}` : ""}.`;
@@ -71,6 +71,7 @@ export class SettingsView implements Part {
         ...(canCommand ? (isMine ? give : [take]) : []),
         button("Log out", "plain", () => void this.app.leave(), "this device needs its token again"),
         h("p", { class: "meaning" }, `Rig ${status?.rig ?? "not known"}. Leeward ${status?.version ?? ""}`),
+        status?.silence_stop ? h("p", { class: "meaning" }, status.silence_stop.text) : null,
       ];
     });
   }

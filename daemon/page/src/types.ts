@@ -92,6 +92,7 @@ export interface Status extends Fast {
   asks: Ask[];
   trip: Trip | null;
   rig: string;
+  silence_stop?: { kind: string; text: string };
   recorder: string;
   version?: string;
   helm?: Helm;

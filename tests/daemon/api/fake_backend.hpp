@@ -57,6 +57,8 @@ class FakeBackend : public Backend {
     const std::lock_guard lock(mutex_);
     snapshot_ = std::make_shared<const Snapshot>(snapshot);
   }
+  /// Before the first request.
+  void set_silence_stop(control::SilenceStop stop) { config_.silence_stop = stop; }
   void refuse_with(control::Refusal refusal, control::Phase phase) {
     set_answer([refusal, phase](const control::Request&) {
       return SubmitOutcome{.refusal = refusal, .phase = phase};

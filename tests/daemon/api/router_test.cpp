@@ -50,6 +50,9 @@ TEST_F(RouterRoutes, StatusHasTheAgreedShape) {
        {"phase", "run_id", "pid", "watchman_pid", "building_pressure_pa", "induced_pressure_pa", "target_pa",
         "direction", "fans", "estimates", "asks", "trip"})
     EXPECT_TRUE(status.contains(key)) << key;
+  EXPECT_TRUE(status["watchman_pid"].is_null());  // nobody watches over a backend of a test
+  EXPECT_EQ(status["silence_stop"]["kind"], "none");
+  EXPECT_NE(status["silence_stop"]["text"].get<std::string>().find("NOTHING"), std::string::npos);
   EXPECT_EQ(status["phase"], "idle");
   EXPECT_EQ(status["induced_pressure_pa"], -50.0);
   EXPECT_TRUE(status["trip"].is_null());

@@ -105,6 +105,20 @@ TEST_F(RunHandlers, AnUnattendedRunIsRefusedWhereTheRigHasNoStopOfItsOwn) {
   EXPECT_NE(response.body.find("silence_stop"), std::string::npos) << response.body;
 }
 
+TEST_F(RunHandlers, AnUnattendedRunIsRefusedWhereTheDriveDidNotTakeItsTimeOut) {
+  backend_.set_silence_stop(control::SilenceStop::device_timeout);
+  backend_.health.timeout_refused = true;
+  nlohmann::json body = nlohmann::json::parse(kGoodRun);
+  EXPECT_EQ(ask("POST", "/v1/runs", body.dump()).status, 201);
+
+  body["attended"] = false;
+  const auto response = ask("POST", "/v1/runs", body.dump());
+
+  expect_problem(response, 422, "attended");
+  EXPECT_EQ(json_of(response)["code"], "unattended_refused");
+  EXPECT_NE(json_of(response)["hint"].get<std::string>().find("fan_timeout_s"), std::string::npos);
+}
+
 TEST_F(RunHandlers, ADryRunIsJudgedByTheEngineItself) {
   nlohmann::json body = nlohmann::json::parse(with("/dry_run", true));
   body["procedure"] = "single-point";

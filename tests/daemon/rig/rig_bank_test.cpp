@@ -5,6 +5,8 @@
 #include <bit>
 #include <cmath>
 #include <limits>
+#include <string>
+#include <vector>
 
 namespace leeward::daemon {
 namespace {
@@ -154,6 +156,23 @@ TEST(RigBank, TheDriveStopsByItselfWhenTheWireIsSilentAndStaysOffUntilTold) {
   stop_fan(bank);
   drive_fan(bank, 0.5);
   EXPECT_EQ(input_float(bank, reg::kObeyed), 0.5);
+}
+
+TEST(RigBank, TellsWhenADriveBeginsAndCeasesToTurnItsFan) {
+  RigBank bank = demo_bank();
+  std::vector<std::string> heard;
+  bank.listen([&heard](int fan, bool turns, bool tripped) {
+    heard.push_back(std::to_string(fan) + (turns ? " on" : tripped ? " timed out" : " off"));
+  });
+  (void)bank.set(RegisterTable::holding, reg::kTimeout, float_words(1));
+
+  drive_fan(bank, 0.5);
+  drive_fan(bank, 0.6);
+  stop_fan(bank);
+  drive_fan(bank, 0.5);
+  bank.set_now(kBankStart + 1100ms);
+
+  EXPECT_EQ(heard, (std::vector<std::string>{"0 on", "0 off", "0 on", "0 timed out"}));
 }
 
 TEST(RigBank, WithoutEffectTheDriveRunsOn) {
