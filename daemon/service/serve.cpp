@@ -174,6 +174,7 @@ bool is_cut(const ServeOptions& options) { return options.tether != nullptr && o
 
 /// The control thread. It ends by itself only when the watchman has gone; the signal then ends the rest.
 void run_control(ControlLoop& loop, const ServeOptions& options) {
+  ::pthread_setname_np(::pthread_self(), "control");  // for whoever looks at the process from outside
   loop.run();
   if (is_cut(options)) ::kill(::getpid(), SIGTERM);
 }

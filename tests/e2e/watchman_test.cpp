@@ -1,6 +1,7 @@
 // Whatever dies or hangs, the fan's command is zero within a second: on the clock of the rig, whose own
 // time-out has been made without effect.
 #include <gtest/gtest.h>
+#include <sys/ptrace.h>
 
 #include "tests/e2e/bench.hpp"
 
@@ -30,6 +31,9 @@ class Watched : public ::testing::Test {
   double off_after(pid_t whom, int signal) {
     const double began = monotonic_s();
     ::kill(whom, signal);
+    return off_since(began);
+  }
+  double off_since(double began) {
     while (const auto line = bench_.rig().await_line("fan 1 off ", seconds(20))) {
       const double at = std::stod(line->substr(line->rfind(' ')));
       if (at > began) return at - began;  // an older line is of the climb
@@ -54,6 +58,28 @@ TEST_F(Watched, AStoppedDaemonIsKilledAndTheFanOff) {
   EXPECT_EQ(bench_.daemon().wait_for_exit(seconds(10)), kDied);
   EXPECT_EQ(::kill(daemon_, 0), -1);  // nothing is left that could command the fan again
   EXPECT_TRUE(rig_->fan_is_off());
+}
+
+/// The id of the thread that drives the fan.
+pid_t control_thread_of(pid_t daemon) {
+  const std::string tasks = "/proc/" + std::to_string(daemon) + "/task";
+  for (const auto& task : std::filesystem::directory_iterator(tasks))
+    if (read_text(task.path() / "comm") == "control\n") return std::stoi(task.path().filename());
+  return -1;
+}
+
+/// Only the control thread, as a debugger stops it: every other thread goes on and the interface answers.
+TEST_F(Watched, AControlThreadHeldByADebuggerIsSeen) {
+  const pid_t thread = control_thread_of(daemon_);
+  ASSERT_GT(thread, 0);
+  if (::ptrace(PTRACE_SEIZE, thread, nullptr, nullptr) != 0) GTEST_SKIP() << "no permission to debug";
+  const double began = monotonic_s();
+  ASSERT_EQ(::ptrace(PTRACE_INTERRUPT, thread, nullptr, nullptr), 0);
+
+  EXPECT_LT(off_since(began), kPromise_s);
+  EXPECT_EQ(bench_.daemon().wait_for_exit(seconds(10)), kDied);
+  while (::waitpid(thread, nullptr, __WALL) > 0) {  // a debugger gathers what it held
+  }
 }
 
 TEST_F(Watched, AKilledWatchmanLeavesTheFanOffAndTheDaemonEnds) {
