@@ -15,7 +15,10 @@ constexpr std::string_view kFanStarts =
 constexpr auto kNotes = std::to_array<CommandNote>({
     {"serve",
      "Drives the rig and answers the other commands until SIGTERM or Ctrl-C, which stop the fan first. Says "
-     "ready and its socket as soon as it answers; with --json as a JSON line.",
+     "ready and its socket as soon as it answers; with --json as a JSON line. Two processes: the watchman "
+     "stops the "
+     "fan and ends with 70 when the daemon dies or hangs; whoever started it starts it again, with the fan "
+     "at rest.",
      "With --listen the connection is plain HTTP: on a network that others share, put a proxy with TLS in "
      "front.",
      "leeward serve --config my-rig.toml"},

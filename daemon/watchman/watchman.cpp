@@ -23,6 +23,7 @@ using std::chrono::steady_clock;
 constexpr milliseconds kLookEvery{50};
 constexpr milliseconds kReapLimit{200};
 constexpr milliseconds kOneStopLimit{500};
+constexpr milliseconds kSettle{100};
 /// Then whoever starts the next daemon gets its turn, whose first act is off, too.
 constexpr std::chrono::seconds kStopTrials{10};
 
@@ -107,6 +108,9 @@ class Watchman {
       is_told = true;
       if (!is_off) (void)await_signal(milliseconds(20));
     }
+    // What the daemon sent last may lie unread in the device, and be read after the first off.
+    if (way_) (void)await_signal(kSettle);
+    if (is_off && way_) is_off = way_->stop(steady_clock::now() + kOneStopLimit);
     sight_.is_fan_told = true;
     if (way_ == nullptr) return tell("the simulated fan has ended with the daemon");
     tell(is_off ? "the fan is off" : "the device has NOT accepted off: the fan may run. USE THE HAND SWITCH");

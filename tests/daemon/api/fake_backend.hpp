@@ -76,7 +76,7 @@ class FakeBackend : public Backend {
   double tick_age = 0.05;
 
  private:
-  const control::EngineConfig config_;
+  control::EngineConfig config_;
   mutable std::mutex mutex_;
   SnapshotPtr snapshot_;
   Answer answer_;
