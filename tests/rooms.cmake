@@ -77,6 +77,8 @@ add_test(NAME layout.TheTopLevelHoldsWhatWasAgreed COMMAND ${CMAKE_SOURCE_DIR}/t
 # Large campaigns: built when they are asked for by name.
 add_executable(coverage_campaign EXCLUDE_FROM_ALL ${CMAKE_SOURCE_DIR}/tests/campaign/coverage_campaign.cpp)
 target_link_libraries(coverage_campaign PRIVATE leeward_control leeward_sim_campaign leeward_daemon_config)
+add_executable(power_cut_campaign EXCLUDE_FROM_ALL ${CMAKE_SOURCE_DIR}/tests/campaign/power_cut_campaign.cpp)
+target_link_libraries(power_cut_campaign PRIVATE leeward_daemon_recorder)
 add_executable(diagnosis_campaign EXCLUDE_FROM_ALL ${CMAKE_SOURCE_DIR}/tests/campaign/diagnosis_campaign.cpp)
 target_link_libraries(diagnosis_campaign PRIVATE leeward_control leeward_sim_campaign leeward_daemon_words)
 add_executable(mishap_campaign EXCLUDE_FROM_ALL ${CMAKE_SOURCE_DIR}/tests/campaign/mishap_campaign.cpp)

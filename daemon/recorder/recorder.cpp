@@ -14,7 +14,7 @@ using control::Result;
 
 /// More than this in one transaction would make a reader of the newest rows wait.
 constexpr std::size_t kBatchMax = 5000;
-/// Room for ticks out of turn and snapshots beside the ticks of the clock.
+/// Room for ticks out of turn beside the ticks of the clock.
 constexpr std::size_t kQueueExtra = 256;
 
 std::size_t queue_capacity(const RecordingMeta& meta, const RecorderOptions& options) {
@@ -70,7 +70,8 @@ Result<std::unique_ptr<Recorder>> Recorder::open(const std::filesystem::path& pa
 Recorder::~Recorder() { join(); }
 
 void Recorder::append(std::uint64_t seq, const control::Sample& sample,
-                      std::span<const control::Request> requests, const control::StepOutput& output) {
+                      std::span<const control::Request> requests, const control::StepOutput& output,
+                      const control::EngineState* changed) {
   auto item = std::make_unique<Item>();
   TickRecord& tick = item->tick;
   tick.seq = seq;
@@ -80,16 +81,11 @@ void Recorder::append(std::uint64_t seq, const control::Sample& sample,
   tick.requests.assign(requests.begin(), requests.end());
   tick.events.assign(output.events.begin(), output.events.end());
   tick.refusals.assign(output.refusals.begin(), output.refusals.end());
+  if (changed != nullptr)
+    item->snapshot =
+        std::make_unique<RunSnapshot>(RunSnapshot{seq, changed->run_state, changed->record, changed->result});
   push(std::move(item));
-  if (urgent(output.events)) wake_.ring();
-}
-
-void Recorder::put_snapshot(std::uint64_t seq, const control::EngineState& state) {
-  auto item = std::make_unique<Item>();
-  item->snapshot =
-      std::make_unique<RunSnapshot>(RunSnapshot{seq, state.run_state, state.record, state.result});
-  push(std::move(item));
-  wake_.ring();
+  if (changed != nullptr || urgent(output.events)) wake_.ring();
 }
 
 void Recorder::push(std::unique_ptr<Item> item) {
@@ -166,8 +162,9 @@ Result<void> Recorder::write_batch() {
 Result<void> Recorder::put_items(std::size_t count) {
   for (std::size_t i = 0; i < count; ++i) {
     const Item& item = queue_.peek(i);
-    auto done = item.snapshot ? writer_->put(*item.snapshot) : writer_->put(item.tick);
-    if (!done) return done;
+    if (auto done = writer_->put(item.tick); !done) return done;
+    if (!item.snapshot) continue;
+    if (auto done = writer_->put(*item.snapshot); !done) return done;
   }
   return {};
 }
@@ -186,8 +183,7 @@ Result<void> Recorder::open_again() {
 
 void Recorder::note_success(std::size_t count) {
   std::optional<std::uint64_t> seq;
-  for (std::size_t i = count; i > 0 && !seq; --i)
-    if (const Item& item = queue_.peek(i - 1); !item.snapshot) seq = item.tick.seq;
+  if (count > 0) seq = queue_.peek(count - 1).tick.seq;
   queue_.drop_front(count);
   bool changed = false;
   {

@@ -1,9 +1,9 @@
 #pragma once
 /// Writes one run's recording as it happens, on a thread of its own.
 ///
-/// The control thread only hands things over: append() and put_snapshot() copy into a bounded queue and never
-/// wait. The writing thread commits about once a second, and at once when a station, a baseline, a phase or
-/// the run ends, with synchronous FULL: a kill or a power cut loses at most the last second.
+/// The control thread only hands things over: append() copies into a bounded queue and never waits. The
+/// writing thread commits about once a second, and at once when a station, a baseline, a phase or the run
+/// ends, with synchronous FULL: a kill or a power cut loses at most the last second.
 ///
 /// What could not be written stays in the queue, 10 minutes of it, and is tried again every second; the
 /// oldest are kept, so that what gets written has no hole. Errors reach the caller through health() and the
@@ -63,11 +63,11 @@ class Recorder {
   Recorder& operator=(const Recorder&) = delete;
 
   /// One tick, in order. Control thread; never blocks.
+  /// @param changed  with a tick that took a baseline, ended a station or made the result: the state after
+  /// it,
+  ///                 whose averages and result become safe in the same transaction as the tick
   void append(std::uint64_t seq, const control::Sample& sample, std::span<const control::Request> requests,
-              const control::StepOutput& output);
-  /// Averages and result as they stand after tick `seq`: call it with the tick that took a baseline, ended a
-  /// station or made the result. Control thread; never blocks.
-  void put_snapshot(std::uint64_t seq, const control::EngineState& state);
+              const control::StepOutput& output, const control::EngineState* changed = nullptr);
   /// Writes everything, then how the run ended, and ends the thread. Nothing may be appended after it.
   /// Not for the control thread: waits for the disk, at most close_patience beyond a running write.
   void close(control::RunState state);
@@ -80,7 +80,7 @@ class Recorder {
  private:
   struct Item {
     TickRecord tick;
-    std::unique_ptr<RunSnapshot> snapshot;  ///< instead of the tick, where there is one
+    std::unique_ptr<RunSnapshot> snapshot;  ///< of the state after it, where that is to be kept
   };
   Recorder(std::filesystem::path path, const RecordingMeta& meta, RecorderOptions options);
   void push(std::unique_ptr<Item> item);

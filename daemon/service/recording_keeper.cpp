@@ -142,7 +142,7 @@ void RecordingKeeper::adopt(control::RunState before) {
   }
   is_opening_ = false;
   run_id_ = current_->run_id;
-  for (const WaitingTick& tick : waiting_) put(*current_, tick.sample, tick.requests, tick.output);
+  for (const WaitingTick& tick : waiting_) put(*current_, tick.sample, tick.requests, tick.output, nullptr);
   waiting_.clear();
 }
 
@@ -161,16 +161,16 @@ void RecordingKeeper::abandon() {
 }
 
 void RecordingKeeper::put(Open& open, const control::Sample& sample,
-                          std::span<const control::Request> requests, const control::StepOutput& output) {
-  open.recorder->append(open.next_seq++, sample, requests, output);
+                          std::span<const control::Request> requests, const control::StepOutput& output,
+                          const control::EngineState* changed) {
+  open.recorder->append(open.next_seq++, sample, requests, output, changed);
 }
 
 void RecordingKeeper::append(const control::Sample& sample, std::span<const control::Request> requests,
                              const control::StepOutput& output, const control::EngineState& after) {
   if (is_opening_) waiting_.push_back({sample, {requests.begin(), requests.end()}, output});
   if (!current_) return;
-  put(*current_, sample, requests, output);
-  if (changes_record(output.events)) current_->recorder->put_snapshot(current_->next_seq - 1, after);
+  put(*current_, sample, requests, output, changes_record(output.events) ? &after : nullptr);
 }
 
 void RecordingKeeper::end(control::RunState state) {

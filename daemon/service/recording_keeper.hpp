@@ -83,7 +83,7 @@ class RecordingKeeper {
                                                                          const control::EngineState& state,
                                                                          Open& made);
   static void put(Open& open, const control::Sample& sample, std::span<const control::Request> requests,
-                  const control::StepOutput& output);
+                  const control::StepOutput& output, const control::EngineState* changed);
 
   const KeeperOptions options_;
   const control::EngineConfig engine_;

@@ -145,10 +145,9 @@ TEST(Recorder, KeepsSnapshotsInOrderAndTheLastOneStands) {
   auto recorder = open_recorder(directory / "a.leeward");
   auto state = std::make_unique<control::EngineState>();
   for (std::uint64_t seq = 0; seq < 3; ++seq) {
-    synthetic::append(*recorder, seq);
     state->result.r2 = 0.1 * static_cast<double>(seq);
     state->run_state = control::RunState::running;
-    recorder->put_snapshot(seq, *state);
+    synthetic::append(*recorder, seq, state.get());
   }
   recorder->close(control::RunState::done);
 

@@ -76,9 +76,9 @@ TEST(ReplayEngine, ReproducesEveryBitOfAHold) {
     const auto sample = house.next(output.command);
     output = engine.step(*state, sample, requests);
     largest_demand_frac = std::max(largest_demand_frac, output.trace.demand_frac);
-    (*recorder)->append(static_cast<std::uint64_t>(tick), sample, requests, output);
+    (*recorder)->append(static_cast<std::uint64_t>(tick), sample, requests, output,
+                        tick == 999 ? state.get() : nullptr);
   }
-  (*recorder)->put_snapshot(999, *state);
   (*recorder)->close(control::RunState::stopped);
   ASSERT_GT(largest_demand_frac, 0.3) << "the hold must really have driven the fan";
   const auto reader = RecordingReader::open(directory / "a.leeward");

@@ -50,9 +50,8 @@ void replay_record(const std::filesystem::path& path, std::optional<std::uint64_
     if (seq % 100 == 0) requests.emplace_back().target_pa = static_cast<double>(seq) * 0.1;
     const auto sample = replay_sample(seq);
     const auto output = replay_step(*state, sample, requests);
-    if (seq != hole) (*recorder)->append(seq, sample, requests, output);
+    if (seq != hole) (*recorder)->append(seq, sample, requests, output, seq == 1206 ? state.get() : nullptr);
   }
-  (*recorder)->put_snapshot(1206, *state);
   (*recorder)->close(control::RunState::done);
 }
 

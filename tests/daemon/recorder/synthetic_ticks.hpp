@@ -106,9 +106,9 @@ inline RecordedTick tick(std::uint64_t seq) {
   return out;
 }
 
-inline void append(Recorder& recorder, std::uint64_t seq) {
+inline void append(Recorder& recorder, std::uint64_t seq, const control::EngineState* changed = nullptr) {
   const RecordedTick t = tick(seq);
-  recorder.append(seq, t.sample, t.requests, t.output);
+  recorder.append(seq, t.sample, t.requests, t.output, changed);
 }
 
 inline RecordingMeta meta() {

@@ -121,8 +121,7 @@ TEST(ResultJsonOfARecording, TakesTheLastSnapshotAndTheStateOfTheEnd) {
   auto state = std::make_unique<control::EngineState>();
   state->record = example::record();
   state->result = example::result();
-  synthetic::append(**recorder, 0);
-  (*recorder)->put_snapshot(0, *state);
+  synthetic::append(**recorder, 0, state.get());
   (*recorder)->close(control::RunState::done);
 
   const auto result = result_json(*RecordingReader::open(directory / "a.leeward"));
