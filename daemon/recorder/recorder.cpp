@@ -39,6 +39,10 @@ bool urgent(const control::Events& events) {
   });
 }
 
+std::int64_t recorder_now_ns() {
+  return std::chrono::steady_clock::now().time_since_epoch() / std::chrono::nanoseconds(1);
+}
+
 std::int64_t unix_ms_now() {
   const auto now = std::chrono::system_clock::now().time_since_epoch();
   return std::chrono::duration_cast<std::chrono::milliseconds>(now).count();
@@ -85,7 +89,9 @@ void Recorder::append(std::uint64_t seq, const control::Sample& sample,
     item->snapshot =
         std::make_unique<RunSnapshot>(RunSnapshot{seq, changed->run_state, changed->record, changed->result});
   push(std::move(item));
-  if (changed != nullptr || urgent(output.events)) wake_.ring();
+  // A rig that is faster than its clock fills the queue between two commits.
+  const bool is_filling = queue_.size() == queue_.capacity() / 4;
+  if (changed != nullptr || is_filling || urgent(output.events)) wake_.ring();
 }
 
 void Recorder::push(std::unique_ptr<Item> item) {
@@ -103,6 +109,11 @@ void Recorder::join() {
   closing_.store(true, std::memory_order_release);
   wake_.ring();
   thread_.join();
+}
+
+std::chrono::nanoseconds Recorder::writing_for() const {
+  const std::int64_t since_ns = writing_since_ns_.load();
+  return std::chrono::nanoseconds(since_ns == 0 ? 0 : recorder_now_ns() - since_ns);
 }
 
 RecorderHealth Recorder::health() const {
@@ -137,7 +148,10 @@ void Recorder::write_out() {
   while (more) {
     const bool closing = closing_.load(std::memory_order_acquire);
     if (queue_.size() == 0 && !(closing && end_)) return;
-    if (auto written = write_batch(); !written) {
+    writing_since_ns_.store(recorder_now_ns());
+    const auto written = write_batch();
+    writing_since_ns_.store(0);
+    if (!written) {
       note_failure(written.error());
       return;
     }

@@ -2,8 +2,8 @@
 /// Writes one run's recording as it happens, on a thread of its own.
 ///
 /// The control thread only hands things over: append() copies into a bounded queue and never waits. The
-/// writing thread commits about once a second, and at once when a station, a baseline, a phase or the run
-/// ends, with synchronous FULL: a kill or a power cut loses at most the last second.
+/// writing thread commits twice a second, and at once when a station, a baseline, a phase or the run ends,
+/// with synchronous FULL: a kill or a power cut loses at most the last second.
 ///
 /// What could not be written stays in the queue, 10 minutes of it, and is tried again every second; the
 /// oldest are kept, so that what gets written has no hole. Errors reach the caller through health() and the
@@ -39,8 +39,8 @@ struct RecorderHealth {
 };
 
 struct RecorderOptions {
-  /// Less than a second, so that a commit of usual length still ends within it.
-  std::chrono::milliseconds commit_period{800};
+  /// Half a second, so that a commit on a slow card or a busy machine still ends within a second.
+  std::chrono::milliseconds commit_period{500};
   std::chrono::milliseconds retry_period{1000};
   /// How long close() goes on trying when the disk refuses.
   std::chrono::milliseconds close_patience{3000};
@@ -74,6 +74,11 @@ class Recorder {
 
   /// What waits to be safe on disk, without waiting for anybody. Control thread.
   [[nodiscard]] std::size_t backlog() const { return queue_.size(); }
+  /// Most that can wait; what comes on top is lost, and counted.
+  [[nodiscard]] std::size_t backlog_max() const { return queue_.capacity(); }
+  /// How long the transaction that is being written has taken so far; 0 between transactions. Any thread,
+  /// without waiting for anybody.
+  [[nodiscard]] std::chrono::nanoseconds writing_for() const;
   [[nodiscard]] RecorderHealth health() const;  ///< any thread
   [[nodiscard]] const std::filesystem::path& path() const { return path_; }
 
@@ -100,9 +105,10 @@ class Recorder {
   Wake wake_;
   std::atomic<bool> closing_ = false;
   std::atomic<std::uint64_t> dropped_ = 0;
-  std::optional<control::RunState> end_;  ///< set before closing_
-  std::optional<TickWriter> writer_;      ///< the writing thread's; empty after a failure
-  mutable std::mutex health_mutex_;       ///< never taken by append()
+  std::atomic<std::int64_t> writing_since_ns_ = 0;  ///< monotonic clock; 0: between transactions
+  std::optional<control::RunState> end_;            ///< set before closing_
+  std::optional<TickWriter> writer_;                ///< the writing thread's; empty after a failure
+  mutable std::mutex health_mutex_;                 ///< never taken by append()
   RecorderHealth health_;
   std::thread thread_;
 };

@@ -1,11 +1,14 @@
 #pragma once
-/// SQLite's own file layer with a switch: the n-th write, truncate or sync fails, or all of them do.
+/// SQLite's own file layer with a switch: the n-th write, truncate or sync fails, or all from it on, or a
+/// sync does not return.
 
 #include <sqlite3.h>
 
 #include <array>
 #include <atomic>
+#include <condition_variable>
 #include <cstdlib>
+#include <mutex>
 
 namespace leeward::daemon {
 
@@ -28,8 +31,11 @@ class FaultyVfs {
     writes_ = 0;
     fail_at_ = 0;
     refuse_all_ = false;
+    refuse_from_ = 0;
+    hold_syncs(false);
   }
   ~FaultyVfs() {
+    hold_syncs(false);
     sqlite3_vfs_unregister(&vfs_);
     sqlite3_vfs_register(real_, 1);
   }
@@ -42,14 +48,33 @@ class FaultyVfs {
     writes_ = 0;
     fail_at_ = n;
   }
+  /// The n-th change from now and all after it fail. Range   n from 1
+  static void refuse_from(long n, int code) {
+    code_ = code;
+    writes_ = 0;
+    refuse_from_ = n;
+  }
+  static void hold_syncs(bool on) {
+    const std::lock_guard lock(mutex_);
+    is_held_ = on;
+    released_.notify_all();
+  }
   static void refuse_all(bool on, int code) {
     code_ = code;
     refuse_all_ = on;
+    refuse_from_ = 0;
   }
   static long writes() { return writes_; }
 
  private:
-  static bool fails() { return ++writes_ == fail_at_ || refuse_all_; }
+  static bool fails() {
+    const long n = ++writes_;
+    return n == fail_at_ || refuse_all_ || (refuse_from_ > 0 && n >= refuse_from_);
+  }
+  static void wait_while_held() {
+    std::unique_lock lock(mutex_);
+    released_.wait(lock, [] { return !is_held_; });
+  }
 
   static const sqlite3_io_methods* real_of(const sqlite3_file* file) {
     for (const FaultyMethods& methods : methods_)
@@ -70,6 +95,7 @@ class FaultyVfs {
         return fails() ? code_.load() : real_of(f)->xTruncate(f, size);
       };
       methods.ours.xSync = [](sqlite3_file* f, int how) {
+        wait_while_held();
         return fails() ? code_.load() : real_of(f)->xSync(f, how);
       };
       return methods;
@@ -89,6 +115,10 @@ class FaultyVfs {
   static inline std::atomic<long> writes_ = 0;
   static inline std::atomic<long> fail_at_ = 0;
   static inline std::atomic<bool> refuse_all_ = false;
+  static inline std::atomic<long> refuse_from_ = 0;
+  static inline std::mutex mutex_;
+  static inline std::condition_variable released_;
+  static inline bool is_held_ = false;
   static inline std::atomic<int> code_ = SQLITE_IOERR_WRITE;
 };
 

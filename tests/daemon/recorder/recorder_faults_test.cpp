@@ -103,11 +103,75 @@ bool record_with_fault_at(long n, int code) {
 }
 
 TEST(RecorderFaults, FaultAtAnyWriteLosesNothing) {
-  for (const int code : {SQLITE_IOERR_WRITE, SQLITE_FULL}) {
+  for (const int code : {SQLITE_IOERR_WRITE, SQLITE_IOERR_FSYNC, SQLITE_FULL, SQLITE_READONLY}) {
     long n = 1;
     while (record_with_fault_at(n, code) && !testing::Test::HasFailure()) ++n;
     EXPECT_GT(n, 30) << "the faults must have covered a whole recording";
   }
+}
+
+/// Records on a disk that from its n-th change on takes nothing. @returns whether that came to pass
+bool record_with_faults_from(long n, int code) {
+  const TemporaryDirectory directory;
+  const FaultyVfs faulty;
+  FaultyVfs::refuse_from(n, code);
+  RecorderOptions options = faults_quick();
+  options.close_patience = 2ms;
+  auto recorder = Recorder::open(directory / "a.leeward", synthetic::meta(), {}, options);
+  if (!recorder) return true;  // the caller is told at once that nothing is recorded
+  bool is_told = false;
+  for (std::uint64_t seq = 0; seq < 20 && !is_told; ++seq) {
+    synthetic::append(**recorder, seq);
+    if (seq % 10 != 9) continue;
+    const auto is_known = [&] {
+      is_told = !(*recorder)->health().recording;
+      return is_told || (*recorder)->health().last_committed_seq == seq;
+    };
+    EXPECT_TRUE(synthetic::eventually(is_known)) << "fault from change " << n;
+  }
+  (*recorder)->close(control::RunState::done);
+  const RecorderHealth health = (*recorder)->health();
+  recorder->reset();
+  const bool has_failed = FaultyVfs::writes() >= n;
+  FaultyVfs::refuse_all(false, SQLITE_OK);
+  const std::uint64_t safe = health.last_committed_seq ? *health.last_committed_seq + 1 : 0;
+  EXPECT_GE(ticks_in(directory / "a.leeward"), safe) << "fault from change " << n;
+  EXPECT_TRUE(file_is_sound(directory / "a.leeward")) << "fault from change " << n;
+  EXPECT_TRUE(health.recording || !health.last_error.empty());
+  EXPECT_EQ(health.disk_full, !health.recording && code == SQLITE_FULL) << "fault from change " << n;
+  return has_failed;
+}
+
+TEST(RecorderFaults, DiskThatTakesNothingFromAnyWriteOnIsSaidAndWhatWasSafeStays) {
+  for (const int code : {SQLITE_IOERR_WRITE, SQLITE_IOERR_FSYNC, SQLITE_FULL, SQLITE_READONLY}) {
+    long n = 1;
+    while (record_with_faults_from(n, code) && !testing::Test::HasFailure()) ++n;
+    EXPECT_GT(n, 30) << "the faults must have covered a whole recording";
+  }
+}
+
+TEST(RecorderFaults, DiskThatHangsHoldsUpNobodyAndTheBacklogIsBounded) {
+  constexpr std::uint64_t kTicks = 1000;
+  const TemporaryDirectory directory;
+  const FaultyVfs faulty;
+  RecorderOptions options = faults_quick();
+  options.keep_s = 10;
+  auto recorder = Recorder::open(directory / "a.leeward", synthetic::meta(), {}, options);
+  ASSERT_TRUE(recorder.has_value());
+  EXPECT_EQ((*recorder)->writing_for(), 0ns);
+  FaultyVfs::hold_syncs(true);
+  synthetic::append(**recorder, 0);
+  ASSERT_TRUE(synthetic::eventually([&] { return (*recorder)->writing_for() > 0ns; }));
+
+  for (std::uint64_t seq = 1; seq < kTicks; ++seq) synthetic::append(**recorder, seq);
+
+  const std::uint64_t kept = (*recorder)->backlog_max();
+  EXPECT_LT(kept, kTicks);
+  EXPECT_EQ((*recorder)->backlog(), kept);
+  EXPECT_EQ((*recorder)->health().dropped, kTicks - kept);
+  FaultyVfs::hold_syncs(false);
+  (*recorder)->close(control::RunState::stopped);
+  EXPECT_EQ(ticks_in(directory / "a.leeward"), kept) << "the oldest, without a hole";
 }
 
 }  // namespace
