@@ -13,6 +13,7 @@
 #include "control/sample.hpp"
 #include "control/trace.hpp"
 #include "daemon/api/tick_lateness.hpp"
+#include "daemon/recorder/recording_fault.hpp"
 
 namespace leeward::daemon {
 
@@ -36,6 +37,8 @@ struct Snapshot {
   control::RunState by_hand = control::RunState::none;  ///< how that of a hold or baseline stands
   std::array<bool, control::kMaxFans> is_cover_told{};  ///< somebody has said whether the fan is covered
   RecordingState recording = RecordingState::none;
+  /// What stopped the open recording, else the last one; none with every new one.
+  RecordingFault recording_fault = RecordingFault::none;
   double unrest_pa = std::numeric_limits<double>::quiet_NaN();  ///< of the building pressure, last 10 s
   std::int64_t ticks = 0;
   std::int64_t late_ticks = 0;  ///< periods missed since the start

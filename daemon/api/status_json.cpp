@@ -54,6 +54,10 @@ std::string_view recorder_word(RecordingState state) {
   return state == RecordingState::failed ? "failed" : "idle";
 }
 
+json recorder_fault_json(RecordingFault fault) {
+  return fault == RecordingFault::none ? json(nullptr) : json(recording_fault_text(fault));
+}
+
 /// Of the same recording as the run id. Null before the first: that it has none is no state of a run.
 json run_state_json(const Snapshot& snapshot) {
   const control::RunState state = run_state_of(snapshot);
@@ -201,6 +205,7 @@ json status_json(const Snapshot& snapshot, const control::EngineConfig& config) 
       {"trip", trip_json(snapshot)},
       {"device", name_of(snapshot.sample.device)},
       {"recorder", recorder_word(snapshot.recording)},
+      {"recorder_fault", recorder_fault_json(snapshot.recording_fault)},
       {"silence_stop", {{"kind", name_of(config.silence_stop)}, {"text", silence_text(config.silence_stop)}}},
       {"rig", std::string(config.rig_name.view())},
       {"engine_time_s", static_cast<double>(state.now_ns) / kNsPerS},

@@ -16,6 +16,14 @@ void look_again(const HttpClient& client, const std::string& run_id, RunFollower
     follower.look_at(*run);
   }
 }
+
+/// A run that no person stopped has been stopped by something.
+void say_recording_fault(const HttpClient& client, const std::string& run_id) {
+  const auto status = call(client, "GET", "/v1/status");
+  if (!status || status->value("run_id", nlohmann::json()) != run_id) return;
+  const auto fault = status->find("recorder_fault");
+  if (fault != status->end() && fault->is_string()) print_progress(fault->get<std::string>());
+}
 }  // namespace
 
 Attempt<std::string> follow_run(const HttpClient& client, const std::string& run_id, const Target& target,
@@ -41,6 +49,7 @@ Attempt<std::string> follow_run(const HttpClient& client, const std::string& run
     // A reader that was too slow is cut off and may come back; a daemon that is gone is not there.
     if (!followed) return tl::unexpected(failure_of(followed.error()));
   }
+  if (!has_stopped && follower.end_state() == "stopped") say_recording_fault(client, run_id);
   return follower.end_state();
 }
 

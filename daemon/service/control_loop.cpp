@@ -138,9 +138,10 @@ void ControlLoop::leave() {
 
 ControlLoop::Requests ControlLoop::gather(const control::Sample& sample) {
   Requests now;
-  if (keeper_.is_broken() && !said_broken_) {
+  const RecordingFault fault = keeper_.fault();
+  if (fault != RecordingFault::none && draft_.recording_fault == RecordingFault::none) {
     // Nothing is measured that is not recorded: the run ends in order, the fan stops.
-    said_broken_ = true;
+    draft_.recording_fault = fault;
     now.push_back(make_stop());
   }
   follow_opening(now);
@@ -156,7 +157,7 @@ void ControlLoop::follow_opening(Requests& now) {
       is_run_recorded_ = starting_->request.kind == RequestKind::start_run;
       draft_.by_hand = is_run_recorded_ ? RunState::none : RunState::running;
       draft_.started_unix_ms = starting_unix_ms_;
-      said_broken_ = false;
+      draft_.recording_fault = RecordingFault::none;
       now.push_back(std::move(starting_));
       return;
     case RecordingKeeper::Opening::pending:
@@ -258,7 +259,8 @@ void ControlLoop::keep_recording(Phase before) {
 void ControlLoop::keep_recording_by_hand() {
   if (state_.phase == Phase::tripped) draft_.by_hand = RunState::tripped;
   if (!is_between(state_.phase)) return;
-  if (draft_.by_hand == RunState::running) draft_.by_hand = RunState::done;
+  const bool is_cut_short = draft_.recording_fault != RecordingFault::none;
+  if (draft_.by_hand == RunState::running) draft_.by_hand = is_cut_short ? RunState::stopped : RunState::done;
   keeper_.end(draft_.by_hand);
 }
 
@@ -272,7 +274,8 @@ void ControlLoop::publish(const control::Sample& sample, const control::StepOutp
   draft_.run_id = keeper_.run_id();
   draft_.is_run = is_run_recorded_;
   draft_.is_cover_told = covers_.is_told();
-  draft_.recording = keeper_.is_broken()      ? RecordingState::failed
+  const bool is_failing = keeper_.fault() != RecordingFault::none;
+  draft_.recording = is_failing               ? RecordingState::failed
                      : keeper_.is_recording() ? RecordingState::recording
                                               : RecordingState::none;
   draft_.recorder_backlog = keeper_.backlog();

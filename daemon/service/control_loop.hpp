@@ -79,7 +79,6 @@ class ControlLoop : public Backend {
   std::int64_t starting_unix_ms_ = 0;  ///< as its recording has it
   std::int64_t starting_since_ns_ = 0;
   bool is_run_recorded_ = false;  ///< the open recording is a run's, not a hold's or baseline's
-  bool said_broken_ = false;
   CoverWord covers_;
   RecentPressure recent_;
   Snapshot draft_;  ///< what the next snapshot goes on from

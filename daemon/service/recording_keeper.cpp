@@ -26,6 +26,9 @@ bool changes_record(const control::Events& events) {
   return false;
 }
 
+/// A worn card takes seconds for a write now and then; what takes longer than this hangs.
+constexpr std::chrono::seconds kSlowestWrite{10};
+
 constexpr std::uint64_t kLeastFreeBytes = 100'000'000;
 
 void throw_away(std::unique_ptr<Recorder> recorder) {
@@ -117,10 +120,20 @@ control::Result<std::unique_ptr<Recorder>> RecordingKeeper::make_recorder(const 
   meta.run_id = store->new_id(meta.started_unix_ms);
   made.run_id = meta.run_id;
   RecorderOptions recorder_options;
-  recorder_options.on_change = [broken = made.broken](const RecorderHealth& health) {
-    broken->store(!health.recording);
+  recorder_options.on_change = [fault = made.fault](const RecorderHealth& health) {
+    const RecordingFault why = health.disk_full ? RecordingFault::disk_full : RecordingFault::disk_refuses;
+    fault->store(health.recording ? RecordingFault::none : why);
   };
   return Recorder::open(store->path_of(meta.run_id), meta, state, recorder_options);
+}
+
+RecordingFault RecordingKeeper::fault() const {
+  if (!current_) return RecordingFault::none;
+  if (const RecordingFault told = current_->fault->load(); told != RecordingFault::none) return told;
+  const Recorder& recorder = *current_->recorder;
+  const bool is_slow =
+      recorder.writing_for() > kSlowestWrite || recorder.backlog() > recorder.backlog_max() / 2;
+  return is_slow ? RecordingFault::disk_slow : RecordingFault::none;
 }
 
 RecordingKeeper::Opening RecordingKeeper::opening() {

@@ -17,6 +17,7 @@
 
 #include "control/engine.hpp"
 #include "daemon/recorder/recorder.hpp"
+#include "daemon/recorder/recording_fault.hpp"
 
 namespace leeward::daemon {
 
@@ -53,7 +54,8 @@ class RecordingKeeper {
   [[nodiscard]] std::size_t backlog() const {
     return current_ == nullptr ? 0 : current_->recorder->backlog();
   }
-  [[nodiscard]] bool is_broken() const { return current_ != nullptr && current_->broken->load(); }
+  /// What keeps the open recording from going on.
+  [[nodiscard]] RecordingFault fault() const;
   /// Of the open recording, else of the last one.
   [[nodiscard]] const std::string& run_id() const { return run_id_; }
   void append(const control::Sample& sample, std::span<const control::Request> requests,
@@ -68,7 +70,8 @@ class RecordingKeeper {
   struct Open {
     std::string run_id;
     std::unique_ptr<Recorder> recorder;
-    std::shared_ptr<std::atomic<bool>> broken = std::make_shared<std::atomic<bool>>(false);
+    std::shared_ptr<std::atomic<RecordingFault>> fault =
+        std::make_shared<std::atomic<RecordingFault>>(RecordingFault::none);
     std::uint64_t next_seq = 0;
   };
   struct WaitingTick {

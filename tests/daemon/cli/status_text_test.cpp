@@ -52,6 +52,13 @@ TEST(StatusText, TakesNullForNotKnown) {
   EXPECT_NE(status_text(status).find("fan-a: off, \n"), std::string::npos) << status_text(status);
 }
 
+TEST(StatusText, SaysWhyARecordingStopped) {
+  const nlohmann::json status = {{"recorder", "idle"}, {"recorder_fault", "The disk is full, invented."}};
+
+  EXPECT_NE(status_text(status).find("recording: The disk is full, invented.\n"), std::string::npos);
+  EXPECT_EQ(status_text({{"recorder_fault", nullptr}}).find("recording: "), std::string::npos);
+}
+
 TEST(StatusText, NamesNoRunStateWhereThereIsNone) {
   const nlohmann::json status = {{"phase", "idle"}, {"run_id", "run-1"}, {"run_state", "none"}};
 

@@ -210,14 +210,37 @@ TEST_F(ControlLoopTicks, WithoutARecordingNothingStarts) {
 
 TEST_F(ControlLoopTicks, ARecordingThatBreaksOffEndsTheRunInOrder) {
   const FaultyVfs vfs;
+  for (const int code : {SQLITE_FULL, SQLITE_IOERR_WRITE, SQLITE_READONLY}) {
+    const SubmitOutcome started = outcome_of(start_run());
+    ASSERT_TRUE(started.accepted()) << started.detail;
+    EXPECT_EQ(loop_->snapshot()->recording_fault, RecordingFault::none);
+
+    FaultyVfs::refuse_all(true, code);
+    tick_until([this] { return loop_->snapshot()->state.run_state == RunState::stopped; });
+
+    EXPECT_EQ(loop_->snapshot()->recording, RecordingState::failed);
+    EXPECT_EQ(loop_->snapshot()->recording_fault,
+              code == SQLITE_FULL ? RecordingFault::disk_full : RecordingFault::disk_refuses);
+    EXPECT_EQ(device_.written.back().fans[0].drive, Drive::off);
+    FaultyVfs::refuse_all(false, code);
+  }
+  loop_.reset();
+  keeper_.reset();  // its connection goes before the file layer
+}
+
+TEST_F(ControlLoopTicks, ADiskThatHangsDelaysNoTickAndEndsTheRunInOrder) {
+  const FaultyVfs vfs;
   const SubmitOutcome started = outcome_of(start_run());
   ASSERT_TRUE(started.accepted()) << started.detail;
 
-  FaultyVfs::refuse_all(true, SQLITE_FULL);
+  FaultyVfs::hold_syncs(true);
   tick_until([this] { return loop_->snapshot()->state.run_state == RunState::stopped; });
 
   EXPECT_EQ(loop_->snapshot()->recording, RecordingState::failed);
-  FaultyVfs::refuse_all(false, SQLITE_FULL);
+  EXPECT_EQ(loop_->snapshot()->recording_fault, RecordingFault::disk_slow);
+  EXPECT_GT(loop_->snapshot()->recorder_backlog, 0U);
+  EXPECT_EQ(device_.written.back().fans[0].drive, Drive::off);
+  FaultyVfs::hold_syncs(false);
   loop_.reset();
   keeper_.reset();  // its connection goes before the file layer
 }
