@@ -133,6 +133,13 @@ class OptionTree {
     auto [replay, r] = add<ReplayCommand>("replay", "puts a recording through the engine again, bit for bit");
     replay->add_option("RECORDING", r->recording, "file or run id")->required()->type_name(kRunOrFileLabel);
     add_state(replay, &r->state);
+    auto [recording, c] = add<RecordingCommand>("recording", "checks what a recording still holds");
+    takes_words(recording->add_option("ACTION", c->action, "what is to be done with it"), {"check"})
+        ->required();
+    recording->add_option("RECORDING", c->recording, "file or run id")
+        ->required()
+        ->type_name(kRunOrFileLabel);
+    add_state(recording, &c->state);
   }
 
   void add_commands() {

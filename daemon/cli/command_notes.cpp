@@ -53,6 +53,11 @@ constexpr auto kNotes = std::to_array<CommandNote>({
     {"replay",
      "Says whether every output of the recording came out the same, and else where it first differs.", "",
      "leeward replay run-20260102-030405"},
+    {"recording",
+     "Says whether the file is whole, what of it can be read, where ticks are missing and whether the run's "
+     "end "
+     "was written. Reads only. Exit 1 when it is not whole, 65 when nothing of it can be read.",
+     "", "leeward recording check run-20260102-030405"},
     {"baseline", "The fan must be covered. hold and climb need one before they start.", "",
      "leeward baseline --seconds 30"},
     {"hold", "Ends after --max-s, or half an hour when not told. Within a run and without PA the run pauses.",

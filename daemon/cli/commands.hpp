@@ -133,6 +133,11 @@ struct ReplayCommand {
   std::string recording;
   std::string state;
 };
+struct RecordingCommand {
+  std::string action;  ///< check
+  std::string recording;
+  std::string state;
+};
 struct CampaignCommand {
   std::string population;
   int runs = 100;
@@ -157,11 +162,12 @@ struct HelpCommand {
 };
 struct VersionCommand {};
 
-using Command = std::variant<ServeCommand, RigCommand, CheckCommand, StatusCommand, WatchCommand,
-                             BaselineCommand, HoldCommand, PlainCommand, RunCommand, AsksCommand,
-                             AnswerCommand, RunsCommand, ResultCommand, ExportCommand, ReportCommand,
-                             ReplayCommand, ProceduresCommand, TargetsCommand, AnalyseCommand, TuneCommand,
-                             CampaignCommand, TokenCommand, RigLearnCommand, HelpCommand, VersionCommand>;
+using Command =
+    std::variant<ServeCommand, RigCommand, CheckCommand, StatusCommand, WatchCommand, BaselineCommand,
+                 HoldCommand, PlainCommand, RunCommand, AsksCommand, AnswerCommand, RunsCommand,
+                 ResultCommand, ExportCommand, ReportCommand, ReplayCommand, RecordingCommand,
+                 ProceduresCommand, TargetsCommand, AnalyseCommand, TuneCommand, CampaignCommand,
+                 TokenCommand, RigLearnCommand, HelpCommand, VersionCommand>;
 
 /// What every command may be told.
 struct CommonOptions {

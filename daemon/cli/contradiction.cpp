@@ -15,6 +15,7 @@ const char* name_of_local(const Command& command) {
   if (as<ServeCommand>(command) != nullptr) return "serve";
   if (as<RigCommand>(command) != nullptr) return "rig";
   if (as<ReplayCommand>(command) != nullptr) return "replay";
+  if (as<RecordingCommand>(command) != nullptr) return "recording";
   if (as<AnalyseCommand>(command) != nullptr) return "analyse";
   if (as<TuneCommand>(command) != nullptr) return "tune";
   if (as<TargetsCommand>(command) != nullptr) return "targets";
@@ -32,6 +33,7 @@ std::string about_target(const Command& command, const Target& target) {
 std::string state_of(const Command& command) {
   if (const auto* result = as<ResultCommand>(command)) return result->state;
   if (const auto* exported = as<ExportCommand>(command)) return exported->state;
+  if (const auto* recording = as<RecordingCommand>(command)) return recording->state;
   const auto* replay = as<ReplayCommand>(command);
   return replay == nullptr ? std::string() : replay->state;
 }

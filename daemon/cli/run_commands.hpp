@@ -23,6 +23,7 @@ int run_command(const ResultCommand& command, const CommonOptions& common);
 int run_command(const ExportCommand& command, const CommonOptions& common);
 int run_command(const ReportCommand& command, const CommonOptions& common);
 int run_command(const ReplayCommand& command, const CommonOptions& common);
+int run_command(const RecordingCommand& command, const CommonOptions& common);
 int run_command(const TargetsCommand& command, const CommonOptions& common);
 int run_command(const AnalyseCommand& command, const CommonOptions& common);
 int run_command(const CampaignCommand& command, const CommonOptions& common);

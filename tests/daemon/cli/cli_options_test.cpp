@@ -165,6 +165,7 @@ TEST(ParseLine, ReadsTheWeatherOfTheDay) {
 
 TEST(ParseLine, ReadsAStateFolder) {
   EXPECT_EQ(parsed_as<ReplayCommand>({"replay", "run-1", "--state", "/d"}).state, "/d");
+  EXPECT_EQ(parsed_as<RecordingCommand>({"recording", "check", "run-1", "--state", "/d"}).state, "/d");
   EXPECT_EQ(parsed_as<ResultCommand>({"result", "run-1", "--state", "/d"}).state, "/d");
   EXPECT_EQ(parsed_as<ExportCommand>({"export", "run-1", "--csv", "x", "--state", "/d"}).state, "/d");
 }
@@ -200,6 +201,8 @@ TEST(ParseLine, ReadsTheRest) {
   EXPECT_EQ(parsed_as<ResultCommand>({"result", "run-1"}).run, "run-1");
   EXPECT_EQ(parsed_as<ExportCommand>({"export", "run-1", "--csv", "x"}).csv, "x");
   EXPECT_EQ(parsed_as<ReplayCommand>({"replay", "r"}).recording, "r");
+  EXPECT_EQ(parsed_as<RecordingCommand>({"recording", "check", "r"}).recording, "r");
+  EXPECT_FALSE(error_of({"recording", "mend", "r"}).empty());
   (void)parsed_as<StatusCommand>({"status"});
   (void)parsed_as<WatchCommand>({"watch"});
   (void)parsed_as<AsksCommand>({"asks"});
