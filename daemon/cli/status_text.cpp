@@ -72,7 +72,8 @@ std::string status_text(const nlohmann::json& status) {
     text += "trip: " + text_at(*trip, "text") + "\n";
   if (const auto asks = status.find("asks"); asks != status.end() && !asks->empty())
     text += "asks:\n" + asks_text(*asks);
-  if (knows(status, "recorder_fault")) text += "recording: " + text_at(status, "recorder_fault") + "\n";
+  if (const std::string fault = text_at(status, "recorder_fault"); !fault.empty())
+    text += "recording: " + fault + "\n";
   text += "device: " + text_at(status, "device") + ", recorder: " + text_at(status, "recorder");
   if (const auto silence = status.find("silence_stop"); silence != status.end() && silence->is_object())
     text += "\n" + text_at(*silence, "text");
