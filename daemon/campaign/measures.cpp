@@ -12,6 +12,7 @@ namespace {
 
 using Figures = std::vector<double>;
 constexpr double kNoFigure = std::numeric_limits<double>::quiet_NaN();
+constexpr double kMostBeyond = 1.0;   // s with the pressure beyond the ceiling through the fan
 constexpr double kWorseRatio = 1.02;  // than a command that stands still
 
 std::size_t place_of(const Outline& outline, Scenario scenario, const std::string& name) {
@@ -134,6 +135,26 @@ std::vector<Measure> test_measures(const Outline& o) {
   };
 }
 
+std::vector<Measure> fault_measures(const Outline& o) {
+  using enum Figure;
+  const Reader column{o, Scenario::faults};
+  const Value happened = column("happened");
+  const auto tripped = [](double v) { return v != 0; };
+  const auto beyond = [](double s) { return s > kMostBeyond; };
+  const auto too_late = [](double s) { return s > sim::kMostToSafe + 1e-6; };
+  return {
+      {"the fault happened", "%", share_where(happened, is_set), {share}},
+      {"tripped", "%", share_where(column("trip_cause"), tripped), {share}},
+      {"tripped by a fitting name", "%", share_where(column("trip_named"), is_set), {share}},
+      {"had to stop", "%", share_where(column("demanded"), is_set), {share}},
+      {"from observable to off", "s", column("to_safe_s"), {p50, p95, most}, true},
+      {"off too late", "%", share_where(column("to_safe_s"), too_late), {share}},
+      {"beyond the ceiling by the fan", "%", share_where(column("beyond_s"), beyond), {share}},
+      {"wrong and stated as valid", "%", share_where(column("wrong_as_valid"), is_set), {share}},
+      {"tripped without a fault", "%", share_where(column("false_trip"), is_set), {share}},
+  };
+}
+
 }  // namespace
 
 const char* figure_name(Figure figure) {
@@ -162,8 +183,25 @@ double figure_of(Figure figure, std::span<const double> sorted) {
 
 std::vector<Measure> measures_of(const Outline& outline, Scenario scenario) {
   if (scenario == Scenario::steps) return step_measures(outline);
+  if (scenario == Scenario::faults) return fault_measures(outline);
   return scenario == Scenario::gusts ? gust_measures(outline) : test_measures(outline);
 }
+
+namespace {
+
+/// How many of the three things happened that must not, and how badly.
+Measure fault_badness(const Outline& outline) {
+  const Reader column{outline, Scenario::faults};
+  const auto value = [late = column("to_safe_s"), beyond = column("beyond_s"),
+                      wrong = column("wrong_as_valid"), false_trip = column("false_trip")](const Figures& f) {
+    const double late_s = std::isnan(late(f)) ? 0 : std::max(0.0, late(f) - sim::kMostToSafe);
+    const double sum = late_s + std::max(0.0, beyond(f) - kMostBeyond) + wrong(f) + false_trip(f);
+    return sum > 1e-6 ? sum : kNoFigure;
+  };
+  return {.label = "unsafe, time and number", .unit = "", .value = value, .statistics = {}};
+}
+
+}  // namespace
 
 Measure badness_of(const Outline& outline, Scenario scenario) {
   const Reader column{outline, scenario};
@@ -172,6 +210,7 @@ Measure badness_of(const Outline& outline, Scenario scenario) {
             .unit = "",
             .value = not_left_out(column("left_out"), column("ratio")),
             .statistics = {}};
+  if (scenario == Scenario::faults) return fault_badness(outline);
   if (scenario == Scenario::tests)
     return {.label = "q50 error, size",
             .unit = "%",

@@ -15,10 +15,11 @@ std::vector<double> listed(const List& list) {
   return {list.begin(), list.end()};
 }
 
-void add_jobs(std::vector<Job>& jobs, const Outline& outline, Scenario scenario, double wind_m_s) {
+void add_jobs(std::vector<Job>& jobs, const Outline& outline, Scenario scenario, double wind_m_s,
+              std::size_t fault = 0) {
   for (int house = 0; house < outline.runs; ++house)
     for (std::size_t tool = 0; tool < outline.tools.size(); ++tool)
-      jobs.push_back({scenario, wind_m_s, outline.seed + static_cast<std::uint64_t>(house), tool});
+      jobs.push_back({scenario, wind_m_s, outline.seed + static_cast<std::uint64_t>(house), tool, fault});
 }
 
 constexpr const char* kGustColumns[] = {"left_out",     "tripped",         "mean_demand_frac",
@@ -27,6 +28,10 @@ constexpr const char* kGustColumns[] = {"left_out",     "tripped",         "mean
 constexpr const char* kTestColumns[] = {"end",          "minutes", "q50_error_frac", "q50_half_frac",
                                         "q50_held",     "n_error", "n_half",         "n_held",
                                         "choice_right", "changes", "excess_changes"};
+constexpr const char* kFaultColumns[] = {"drawn_wind_m_s", "happened",      "began_in_phase", "began_at_s",
+                                         "size",           "end",           "trip_cause",     "trip_named",
+                                         "demanded",       "to_safe_s",     "beyond_s",       "false_trip",
+                                         "q50_error_frac", "q50_half_frac", "wrong_as_valid"};
 constexpr const char* kStepColumns[] = {"settling", "overshoot", "settled", "floor", "ratio"};
 constexpr const char* kStepUnits[] = {"_s", "_pa", "", "_s", ""};
 
@@ -34,6 +39,7 @@ constexpr const char* kStepUnits[] = {"_s", "_pa", "", "_s", ""};
 
 const char* scenario_name(Scenario scenario) {
   if (scenario == Scenario::steps) return "steps";
+  if (scenario == Scenario::faults) return "faults";
   return scenario == Scenario::gusts ? "gusts" : "tests";
 }
 
@@ -48,6 +54,8 @@ Outline outline_of(const sim::CampaignSpec& spec, const std::string& program, in
   outline.gust_target_pa = spec.gusts.target_pa;
   if (spec.has_gusts) outline.gust_winds_m_s = listed(spec.gust_winds_m_s);
   if (spec.has_tests) outline.test_winds_m_s = listed(spec.test_winds_m_s);
+  if (spec.has_faults)
+    for (const sim::FaultKind kind : spec.faults.kinds) outline.faults.emplace_back(sim::fault_name(kind));
   outline.fingerprint = hex_text(
       checksum(json_text(to_json_value(spec)) + program + std::to_string(runs) + "/" + std::to_string(seed)));
   return outline;
@@ -58,6 +66,7 @@ std::vector<Job> jobs_of(const Outline& outline) {
   if (!outline.step_targets_pa.empty()) add_jobs(jobs, outline, Scenario::steps, 0);
   for (const double wind : outline.gust_winds_m_s) add_jobs(jobs, outline, Scenario::gusts, wind);
   for (const double wind : outline.test_winds_m_s) add_jobs(jobs, outline, Scenario::tests, wind);
+  for (std::size_t i = 0; i < outline.faults.size(); ++i) add_jobs(jobs, outline, Scenario::faults, 0, i);
   return jobs;
 }
 
@@ -72,6 +81,8 @@ std::vector<RunColumn> columns_of(const Outline& outline, Scenario scenario) {
     for (const char* name : kGustColumns) columns.push_back({name});
   if (scenario == Scenario::tests)
     for (const char* name : kTestColumns) columns.push_back({name});
+  if (scenario == Scenario::faults)
+    for (const char* name : kFaultColumns) columns.push_back({name});
   if (scenario != Scenario::steps) return columns;
   columns.push_back({"tripped"});
   for (std::size_t i = 0; i < outline.step_targets_pa.size(); ++i)
@@ -93,7 +104,8 @@ nlohmann::json outline_json(const Outline& o) {
           {"step_each_s", o.step_each_s},
           {"gust_target_pa", o.gust_target_pa},
           {"gust_winds_m_s", o.gust_winds_m_s},
-          {"test_winds_m_s", o.test_winds_m_s}};
+          {"test_winds_m_s", o.test_winds_m_s},
+          {"faults", o.faults}};
 }
 
 control::Result<Outline> outline_from_json(const nlohmann::json& json) {
@@ -111,6 +123,7 @@ control::Result<Outline> outline_from_json(const nlohmann::json& json) {
     json.at("gust_target_pa").get_to(o.gust_target_pa);
     json.at("gust_winds_m_s").get_to(o.gust_winds_m_s);
     json.at("test_winds_m_s").get_to(o.test_winds_m_s);
+    json.at("faults").get_to(o.faults);
     return o;
   } catch (const nlohmann::json::exception& error) {
     return tl::unexpected(control::Error{control::Errc::wrong_type, "outline", error.what()});

@@ -13,7 +13,7 @@
 
 namespace leeward::daemon {
 
-enum class Scenario : std::uint8_t { steps, gusts, tests };
+enum class Scenario : std::uint8_t { steps, gusts, tests, faults };
 [[nodiscard]] const char* scenario_name(Scenario scenario);
 
 struct Outline {
@@ -29,6 +29,7 @@ struct Outline {
   double gust_target_pa = 0;
   std::vector<double> gust_winds_m_s;
   std::vector<double> test_winds_m_s;
+  std::vector<std::string> faults;
   bool operator==(const Outline&) const = default;
 };
 
@@ -36,12 +37,13 @@ struct Outline {
 [[nodiscard]] Outline outline_of(const sim::CampaignSpec& spec, const std::string& program, int runs,
                                  std::uint64_t seed);
 
-/// One run: a house of a seed in a wind with one of the settings.
+/// One run: a house of a seed in a wind, or with a fault, with one of the settings.
 struct Job {
   Scenario scenario = Scenario::steps;
   double wind_m_s = 0;
   std::uint64_t seed = 0;
   std::size_t tool = 0;
+  std::size_t fault = 0;  ///< into the outline's faults
 };
 
 /// All runs in the order of their numbers; settings vary fastest, then houses.

@@ -57,6 +57,27 @@ void run_test_job(const sim::CampaignSpec& spec, const sim::HouseSpec& house, co
   row.figures.push_back(measured ? run.excess_changes : kNone);
 }
 
+void run_fault_job(const sim::CampaignSpec& spec, const sim::HouseSpec& house, const Job& job, RunRow& row) {
+  const sim::FaultKind kind = spec.faults.kinds[job.fault];
+  const sim::FaultRun run = sim::run_fault(house, spec.tools[job.tool].tool, spec.faults, kind, job.seed);
+  const bool measured = run.end == sim::TestEnd::valid || run.end == sim::TestEnd::invalid;
+  row.figures = {run.wind_m_s,
+                 as_number(run.happened),
+                 run.happened ? static_cast<double>(run.phase) : kNone,
+                 run.happened ? run.at_s : kNone,
+                 run.size,
+                 static_cast<double>(run.end),
+                 static_cast<double>(run.cause),
+                 as_number(run.named),
+                 as_number(run.demanded),
+                 run.demanded ? run.to_safe_s : kNone,
+                 run.beyond_s,
+                 as_number(run.false_trip),
+                 measured ? run.q50_error_frac : kNone,
+                 measured ? run.q50_half_frac : kNone,
+                 as_number(run.wrong_as_valid)};
+}
+
 }  // namespace
 
 RunRow run_job(const sim::CampaignSpec& spec, const Job& job, std::size_t number) {
@@ -66,6 +87,7 @@ RunRow run_job(const sim::CampaignSpec& spec, const Job& job, std::size_t number
   if (job.scenario == Scenario::steps) run_step_job(spec, house, job, row);
   if (job.scenario == Scenario::gusts) run_gust_job(spec, house, job, row);
   if (job.scenario == Scenario::tests) run_test_job(spec, house, job, row);
+  if (job.scenario == Scenario::faults) run_fault_job(spec, house, job, row);
   for (double& figure : row.figures)
     if (!std::isfinite(figure)) figure = kNone;
   return row;

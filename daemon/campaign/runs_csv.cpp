@@ -18,7 +18,7 @@ std::string csv_cell(const std::string& text) {
 }  // namespace
 
 std::string runs_csv(const Outline& outline, const Rows& rows) {
-  constexpr Scenario scenarios[] = {Scenario::steps, Scenario::gusts, Scenario::tests};
+  constexpr Scenario scenarios[] = {Scenario::steps, Scenario::gusts, Scenario::tests, Scenario::faults};
   const std::vector<Job> jobs = jobs_of(outline);
   std::vector<std::string> names;
   std::vector<std::vector<std::size_t>> places(std::size(scenarios));
@@ -33,6 +33,8 @@ std::string runs_csv(const Outline& outline, const Rows& rows) {
       if (known == names.end()) names.push_back(column.name);
     }
   }
+  const bool has_faults = !outline.faults.empty();
+  if (has_faults) out += ",fault";
   for (const std::string& name : names) out += "," + name;
   out += "\n";
   for (const auto& [number, row] : rows) {
@@ -43,6 +45,7 @@ std::string runs_csv(const Outline& outline, const Rows& rows) {
       if (std::isfinite(row.figures[i])) cells[place[i]] = number_text(row.figures[i]);
     out += std::string(scenario_name(job.scenario)) + "," + number_text(job.wind_m_s) + "," +
            csv_cell(outline.tools[job.tool]) + "," + std::to_string(job.seed);
+    if (has_faults) out += job.scenario == Scenario::faults ? "," + outline.faults[job.fault] : ",";
     for (const std::string& cell : cells) out += "," + cell;
     out += "\n";
   }

@@ -4,7 +4,7 @@
 #include <cmath>
 #include <limits>
 #include <set>
-#include <utility>
+#include <tuple>
 
 #include "daemon/campaign/checksum.hpp"
 #include "daemon/config/toml_reader.hpp"
@@ -22,15 +22,17 @@ struct Group {
   Scenario scenario;
   double wind_m_s;
   std::vector<std::vector<std::size_t>> of_tool;
+  std::size_t fault = 0;
 };
 
 std::vector<Group> groups_of(const Outline& outline, const std::vector<Job>& jobs) {
   std::vector<Group> groups;
   for (std::size_t i = 0; i < jobs.size(); ++i) {
     const Job& job = jobs[i];
-    if (groups.empty() || groups.back().scenario != job.scenario || groups.back().wind_m_s != job.wind_m_s)
-      groups.push_back(
-          {job.scenario, job.wind_m_s, std::vector<std::vector<std::size_t>>(outline.tools.size())});
+    if (groups.empty() || groups.back().scenario != job.scenario || groups.back().wind_m_s != job.wind_m_s ||
+        groups.back().fault != job.fault)
+      groups.push_back({job.scenario, job.wind_m_s,
+                        std::vector<std::vector<std::size_t>>(outline.tools.size()), job.fault});
     groups.back().of_tool[job.tool].push_back(i);
   }
   return groups;
@@ -115,9 +117,10 @@ std::string replay_command(const Outline& outline, const Job& job) {
 
 /// Of two settings that do badly in the same house the worse one stays; the command runs both.
 void keep_each_house_once(std::vector<WorstRun>& found) {
-  std::set<std::pair<std::uint64_t, double>> seen;
-  std::erase_if(
-      found, [&seen](const WorstRun& run) { return !seen.emplace(run.job.seed, run.job.wind_m_s).second; });
+  std::set<std::tuple<std::uint64_t, double, std::size_t>> seen;
+  std::erase_if(found, [&seen](const WorstRun& run) {
+    return !seen.emplace(run.job.seed, run.job.wind_m_s, run.job.fault).second;
+  });
 }
 
 void add_worst(const Outline& outline, Scenario scenario, const std::vector<Job>& jobs, const Rows& rows,
@@ -147,7 +150,8 @@ Summary summarize(const Outline& outline, const Rows& rows) {
   for (const Group& group : groups_of(outline, jobs)) {
     const std::vector<Measure> measures = measures_of(outline, group.scenario);
     for (std::size_t tool = 0; tool < group.of_tool.size(); ++tool) {
-      GroupSummary out{group.scenario, group.wind_m_s, tool, group.of_tool[tool].size(), {}};
+      GroupSummary out{group.scenario, group.wind_m_s, tool, group.of_tool[tool].size(), {}, {}};
+      if (group.scenario == Scenario::faults) out.fault = outline.faults[group.fault];
       for (const Measure& measure : measures) {
         MeasureSummary stated = measured(group, tool, measure, rows);
         if (stated.runs > 0) out.measures.push_back(std::move(stated));
@@ -158,7 +162,7 @@ Summary summarize(const Outline& outline, const Rows& rows) {
     for (const Measure& measure : measures)
       if (measure.is_compared) summary.comparisons.push_back(compared(group, measure, rows));
   }
-  for (const Scenario scenario : {Scenario::steps, Scenario::gusts, Scenario::tests})
+  for (const Scenario scenario : {Scenario::steps, Scenario::gusts, Scenario::tests, Scenario::faults})
     add_worst(outline, scenario, jobs, rows, summary.worst);
   return summary;
 }

@@ -31,6 +31,7 @@ struct GroupSummary {
   std::size_t tool = 0;
   std::size_t runs = 0;
   std::vector<MeasureSummary> measures;
+  std::string fault;  ///< of faults
 };
 
 /// Second settings less first, house by house.

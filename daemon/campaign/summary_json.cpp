@@ -21,11 +21,19 @@ nlohmann::json measure_json(const MeasureSummary& measure) {
   return out;
 }
 
+/// The wind of a run with a fault is drawn: its column tells it.
+void name_fault(nlohmann::json& entry, const std::string& fault) {
+  entry["fault"] = fault;
+  entry["wind_m_s"] = nullptr;
+}
+
 nlohmann::json place_json(const Outline& outline, const Job& job) {
-  return {{"scenario", scenario_name(job.scenario)},
-          {"wind_m_s", job.wind_m_s},
-          {"settings", outline.tools[job.tool]},
-          {"seed", job.seed}};
+  nlohmann::json out{{"scenario", scenario_name(job.scenario)},
+                     {"wind_m_s", job.wind_m_s},
+                     {"settings", outline.tools[job.tool]},
+                     {"seed", job.seed}};
+  if (job.scenario == Scenario::faults) name_fault(out, outline.faults[job.fault]);
+  return out;
 }
 
 }  // namespace
@@ -47,6 +55,7 @@ nlohmann::json summary_json(const Summary& summary) {
                          {"settings", o.tools[group.tool]},
                          {"runs", group.runs},
                          {"measures", nlohmann::json::array()}};
+    if (!group.fault.empty()) name_fault(entry, group.fault);
     for (const MeasureSummary& measure : group.measures) entry["measures"].push_back(measure_json(measure));
     out["groups"].push_back(std::move(entry));
   }

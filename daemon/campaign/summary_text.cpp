@@ -1,6 +1,7 @@
 #include <cmath>
 #include <cstdio>
 
+#include "daemon/campaign/fault_table.hpp"
 #include "daemon/campaign/summary_faces.hpp"
 
 namespace leeward::daemon {
@@ -81,8 +82,10 @@ std::string worst_text(const Summary& summary) {
   for (const WorstRun& run : summary.worst) {
     if (last == nullptr || last->job.scenario != run.job.scenario)
       out += "\nworst of " + std::string(scenario_name(run.job.scenario)) + ", by " + run.label + "\n";
-    const std::string what = with_unit(three_digits(run.value), run.unit) + ", " +
-                             wind_text(run.job.wind_m_s) + ", " + summary.outline.tools[run.job.tool];
+    const std::string where = run.job.scenario == Scenario::faults ? summary.outline.faults[run.job.fault]
+                                                                   : wind_text(run.job.wind_m_s);
+    const std::string what = with_unit(three_digits(run.value), run.unit) + ", " + where + ", " +
+                             summary.outline.tools[run.job.tool];
     out += "  " + filled_up(what, 46) + run.command + "\n";
     last = &run;
   }
@@ -98,11 +101,12 @@ std::string summary_text(const Summary& summary) {
                     std::to_string(o.seed + static_cast<std::uint64_t>(o.runs) - 1) +
                     "; in brackets 95 % intervals over houses: bootstrap, of shares score\n";
   for (const GroupSummary& group : summary.groups) {
+    if (group.scenario == Scenario::faults) continue;
     out += "\n" + group_title(summary, group.scenario, group.wind_m_s) + ", settings " + o.tools[group.tool] +
            ", " + std::to_string(group.runs) + " runs\n";
     for (const MeasureSummary& measure : group.measures) out += measure_line(measure);
   }
-  return out + comparison_text(summary) + worst_text(summary);
+  return out + fault_table(summary) + comparison_text(summary) + worst_text(summary);
 }
 
 }  // namespace leeward::daemon

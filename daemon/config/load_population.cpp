@@ -115,28 +115,59 @@ void read_scenarios(TableReader& file, CampaignSpec& spec) {
     read_list(*table, "winds_m_s", kWindRange, Need::required, spec.gust_winds_m_s);
     table->finish();
   }
-  if (!spec.has_steps && !spec.has_gusts && !file.has("tests"))
-    file.conclude("", "nothing to run: a table [steps], [gusts] or [tests] is needed");
+  if (!spec.has_steps && !spec.has_gusts && !file.has("tests") && !file.has("faults"))
+    file.conclude("", "nothing to run: a table [steps], [gusts], [tests] or [faults] is needed");
+}
+
+/// What a whole test needs, faults or none.
+void read_test(TableReader& table, sim::TestScenario& test) {
+  read_numbers(table, test, kTestKeys);
+  table.choice<control::DirectionChoice>("direction", test.direction, kDirectionWords);
+  std::string named;
+  if (table.text("procedure", named, 1000, Need::required)) {
+    const std::string path = relative_to_file(table.findings().file, named);
+    const Loaded<control::ProcedureSpec> procedure = load_procedure(path);
+    table.add_file("procedure", path, procedure.errors, procedure.warnings);
+    if (procedure) test.procedure = *procedure.value;
+  }
+  const bool both = test.direction == control::DirectionChoice::both;
+  const auto rule = test.procedure.directions;
+  if ((rule == control::DirectionRule::both && !both) || (rule == control::DirectionRule::one && both))
+    table.conclude("direction", "is not one that the procedure allows");
 }
 
 void read_tests(TableReader& file, CampaignSpec& spec) {
   auto table = file.table("tests");
   if (!table) return;
   spec.has_tests = true;
-  read_numbers(*table, spec.tests, kTestKeys);
   read_list(*table, "winds_m_s", kWindRange, Need::required, spec.test_winds_m_s);
-  table->choice<control::DirectionChoice>("direction", spec.tests.direction, kDirectionWords);
-  std::string named;
-  if (table->text("procedure", named, 1000, Need::required)) {
-    const std::string path = relative_to_file(table->findings().file, named);
-    const Loaded<control::ProcedureSpec> procedure = load_procedure(path);
-    table->add_file("procedure", path, procedure.errors, procedure.warnings);
-    if (procedure) spec.tests.procedure = *procedure.value;
+  read_test(*table, spec.tests);
+  table->finish();
+}
+
+/// All kinds where none is named.
+void read_kinds(TableReader& table, sim::FaultKinds& kinds) {
+  std::vector<std::string> names;
+  table.texts("kinds", names, 40, sim::kFaultKinds);
+  for (std::size_t i = 0; i < sim::kFaultKinds; ++i)
+    if (names.empty() || std::find(names.begin(), names.end(), sim::kFaultNames[i]) != names.end())
+      kinds.push_back(static_cast<sim::FaultKind>(i));
+  for (const std::string& name : names)
+    if (std::find(sim::kFaultNames.begin(), sim::kFaultNames.end(), name) == sim::kFaultNames.end())
+      table.error("kinds", "names no fault: " + name);
+}
+
+void read_faults(TableReader& file, CampaignSpec& spec) {
+  auto table = file.table("faults");
+  if (!table) return;
+  spec.has_faults = true;
+  std::vector<double> ends;
+  if (table->numbers("wind_m_s", ends, kWindRange, 2, 2)) {
+    if (ends[0] > ends[1]) table->error("wind_m_s", "must be [low, high] with low not above high");
+    spec.faults.wind_m_s = {ends[0], ends[1]};
   }
-  const bool both = spec.tests.direction == control::DirectionChoice::both;
-  const auto rule = spec.tests.procedure.directions;
-  if ((rule == control::DirectionRule::both && !both) || (rule == control::DirectionRule::one && both))
-    table->conclude("direction", "is not one that the procedure allows");
+  read_kinds(*table, spec.faults.kinds);
+  read_test(*table, spec.faults.test);
   table->finish();
 }
 
@@ -173,6 +204,7 @@ CampaignSpec read_population(const TomlNode& root, Findings& findings) {
   spec.tools.push_back(tool);
   read_scenarios(file, spec);
   read_tests(file, spec);
+  read_faults(file, spec);
   read_compare(file, spec);
   file.finish();
   return spec;

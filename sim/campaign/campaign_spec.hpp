@@ -2,6 +2,7 @@
 /// A campaign as data: from which houses and winds to draw, what to run on them, and with which settings.
 
 #include "control/fixed_text.hpp"
+#include "sim/campaign/fault_scenario.hpp"
 #include "sim/campaign/gust_scenario.hpp"
 #include "sim/campaign/test_scenario.hpp"
 #include "sim/population_spec.hpp"
@@ -32,6 +33,8 @@ struct CampaignSpec {
   bool has_tests = false;
   TestScenario tests;
   WindClasses test_winds_m_s;
+  bool has_faults = false;
+  FaultScenario faults;
   /// One, or two to compare on the same houses and gusts.
   control::FixedVector<NamedTool, 2> tools;
   template <class V>
@@ -47,6 +50,8 @@ struct CampaignSpec {
     v("has_tests", &C::has_tests);
     v("tests", &C::tests);
     v("test_winds_m_s", &C::test_winds_m_s);
+    v("has_faults", &C::has_faults);
+    v("faults", &C::faults);
     v("tools", &C::tools);
   }
 };

@@ -29,6 +29,7 @@ class ClosedLoop {
   ClosedLoop(const HouseSpec& house, std::uint64_t seed) : ClosedLoop(house, seed, rig_for(house)) {}
 
   Plant& plant() { return plant_; }
+  const Plant& plant() const { return plant_; }
   const control::EngineState& state() const { return state_; }
   const control::Engine& engine() const { return engine_; }
   double time_s() const { return static_cast<double>(stamp_ns_) * 1e-9; }
@@ -41,6 +42,8 @@ class ClosedLoop {
   std::function<int(int)> fits;
   /// Changes each sample before the engine sees it.
   std::function<void(control::Sample&)> tamper;
+  /// Changes what a drive takes each command for.
+  std::function<control::FanCommand(const control::FanCommand&)> tamper_command;
   /// The crew's time for a change of restriction.
   double fit_takes_s = 0;
 
@@ -53,11 +56,20 @@ class ClosedLoop {
     requests_.clear();
     for (const control::Event& e : out.events) events_.push_back(e);
     for (int i = 0; i < plant_.fan_count(); ++i) {
-      const control::FanCommand& c = out.command.fans[static_cast<std::size_t>(i)];
+      control::FanCommand c = out.command.fans[static_cast<std::size_t>(i)];
+      if (tamper_command) c = tamper_command(c);
       plant_.set_command(c.demand_frac, c.drive == control::Drive::drive, i);
     }
     if (crew_) answer_asks();
     return out;
+  }
+
+  /// The house goes on without the engine.
+  void sleep(double seconds) {
+    for (int i = 0; i < static_cast<int>(std::lround(seconds * 10)); ++i) {
+      plant_.step(0.1);
+      stamp_ns_ += 100'000'000;
+    }
   }
 
   void run_for(double seconds) {

@@ -11,11 +11,9 @@
 
 namespace leeward::sim {
 
-namespace {
-
 using control::Interval;
 
-control::Request start_request(const HouseSpec& house, const TestScenario& scenario, const Told& told) {
+control::Request run_request(const HouseSpec& house, const TestScenario& scenario, const Told& told) {
   control::Request request;
   request.kind = control::RequestKind::start_run;
   request.run.procedure = scenario.procedure;
@@ -32,9 +30,13 @@ control::Request start_request(const HouseSpec& house, const TestScenario& scena
   return request;
 }
 
+namespace {
+
 bool holds(const Interval& interval, double truth) {
   return interval.known && interval.low <= truth && truth <= interval.high;
 }
+
+}  // namespace
 
 TestEnd end_of(const control::EngineState& state) {
   using control::RunState;
@@ -44,6 +46,8 @@ TestEnd end_of(const control::EngineState& state) {
   if (!ended || !state.result.computed) return TestEnd::refused;
   return state.result.valid ? TestEnd::valid : TestEnd::invalid;
 }
+
+namespace {
 
 constexpr double kNotKnown = std::numeric_limits<double>::quiet_NaN();
 
@@ -92,7 +96,7 @@ TestRun run_test(const HouseSpec& house, const Tool& tool, const TestScenario& s
   ClosedLoop loop(house, plant_seed(seed), config);
   loop.plant().set_covered(true);
   loop.fit_takes_s = scenario.fit_takes_s;
-  loop.request(start_request(house, scenario, told_of(house, tool.told, seed)));
+  loop.request(run_request(house, scenario, told_of(house, tool.told, seed)));
   (void)loop.run_until(
       [&] {
         const control::Phase phase = loop.state().phase;

@@ -3,6 +3,7 @@
 
 #include <cstdint>
 
+#include "control/engine_state.hpp"
 #include "control/procedure/procedure_spec.hpp"
 #include "control/request.hpp"
 #include "sim/campaign/step_scenario.hpp"
@@ -41,6 +42,11 @@ struct TestRun {
   int changes = 0;            ///< of the restriction
   double excess_changes = 0;  ///< after the first station, beyond the fewest; NaN where there is no telling
 };
+
+/// What starts the test of a house that is told as `told` says.
+[[nodiscard]] control::Request run_request(const HouseSpec& house, const TestScenario& scenario,
+                                           const Told& told);
+[[nodiscard]] TestEnd end_of(const control::EngineState& state);
 
 [[nodiscard]] TestRun run_test(const HouseSpec& house, const Tool& tool, const TestScenario& scenario,
                                std::uint64_t seed);
