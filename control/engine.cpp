@@ -77,8 +77,10 @@ GuardInput guard_input(const EngineConfig& config, const std::array<FanCurve, kM
     in.signal_pa = std::max(in.signal_pa, seen.sight.signal_pa[i]);
   in.most_pressure_pa = most_pressure_pa(curves[0], s, in);
   const RestrictionSpec& fitted = config.fans[0].restrictions[static_cast<std::size_t>(s.fans[0].fitted)];
-  if (seen.sight.flow_good && !s.fans[0].covered)
-    in.least_pressure_pa = least_pressure_pa(s.fan_map, curves[0], fitted, seen.flow_m3_s[0], s.sure_frac);
+  if (!seen.sight.flow_good || s.fans[0].covered) return in;
+  const double flow = seen.flow_m3_s[0];
+  in.least_pressure_pa = least_pressure_pa(s.fan_map, curves[0], fitted, flow, s.sure_frac);
+  in.likely_pressure_pa = least_pressure_pa(s.fan_map, curves[0], fitted, flow, s.followed_frac);
   return in;
 }
 

@@ -13,6 +13,8 @@ constexpr double kSignalU = 0.15;        // Pa, of one fan-side reading after it
 constexpr double kLeastSignal = 0.1;     // Pa, below it only that it is small is known
 constexpr double kCoarsest = 0.45;       // relative uncertainty of a flow known only to be small
 constexpr double kPressureU = 0.2;       // Pa, of one building-pressure reading
+constexpr double kSignalRate = 400;      // Pa/s, of a fan that goes from rest to full speed in a second ...
+constexpr double kSignalJump = 20;       // Pa ... and of what a gust or a hand at the fan does at once
 constexpr double kMovingDemand = 0.03;   // change of speed that must move the pressure
 constexpr double kPolytropic = 1.2;      // of the air in the zone, between isothermal and adiabatic
 constexpr double kFlexAllowance = 3.0;   // envelopes give way too: compliance over that of the air alone
@@ -33,7 +35,8 @@ ScreenTuning signal_tuning(const EngineConfig& c) {
           .high = 10.0 * c.limits.sensor_range_pa,
           .missing_s = c.limits.missing_sample_s,
           .frozen_s = c.limits.frozen_s,
-          .max_rate_per_s = 0};
+          .max_rate_per_s = kSignalRate,
+          .least_jump = kSignalJump};
 }
 
 void report_sensor(EngineState& s, Events& events, std::int32_t channel, bool good, Quality quality) {

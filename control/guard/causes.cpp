@@ -11,6 +11,7 @@ constexpr double kOverPressureWait = 1.0;     // s beyond the ceiling with the d
 constexpr double kOverPressureAtOnce = 20.0;  // Pa beyond it that need no waiting
 constexpr double kRateWindow = 0.3;           // s over which the rate is taken
 constexpr double kRateWait = 0.5;             // s of running away
+constexpr double kBlows = 5.0;                // Pa of the fan-side signal
 constexpr double kResponseWait = 3.0;         // s
 constexpr double kResponseLeast = 2.0;        // Pa
 constexpr double kResponseShare = 0.3;        // of the least plausible pressure
@@ -18,7 +19,7 @@ constexpr double kWrongWayLeast = 10.0;       // Pa
 constexpr double kWrongWayWait = 0.7;         // s: a gust passes, a fan the wrong way round does not
 constexpr double kWrongWayAtOnce = 3.0;       // times the limit
 constexpr double kRefusedWait = 0.3;          // s
-constexpr double kSignalWait = 1.0;           // s without a flow reading in a run
+constexpr double kSignalWait = 0.7;           // s in a run beyond those after which a reading is missing
 constexpr std::int32_t kLateInARow = 5;
 constexpr double kStopWait = 15.0;         // s: longer than any wheel's run-down
 constexpr double kStopShare = 0.5;         // of the signal at the stop
@@ -118,6 +119,12 @@ Finding over_pressure(const LimitSpec& limits, const GuardState& s, const GuardI
   return {};
 }
 
+/// A gauge that reads too little does not save the building: what the fan must be making counts too.
+Finding beyond_by_fan(const LimitSpec& limits, const GuardState& s, const GuardInput& in) {
+  if (s.fan_beyond_s <= kOverPressureWait) return {};
+  return {TripCause::over_pressure, StopMode::cut, in.least_pressure_pa, limits.building_pressure_max_pa};
+}
+
 Finding runaway(const LimitSpec& limits, const GuardState& s, const GuardInput& in) {
   if (!in.drive || s.rate_s < kRateWait) return {};
   return {TripCause::pressure_rate, StopMode::cut, s.rate_pa_s, limits.pressure_rate_max_pa_s};
@@ -145,8 +152,8 @@ Finding no_response(const LimitSpec&, const GuardState& s, const GuardInput& in)
   return {TripCause::no_response, StopMode::ramp, in.induced_pa, in.least_pressure_pa};
 }
 
-Finding signal(const LimitSpec&, const GuardState& s, const GuardInput&) {
-  if (s.signal_missing_s < kSignalWait) return {};
+Finding signal(const LimitSpec&, const GuardState& s, const GuardInput& in) {
+  if (!in.drive || s.signal_missing_s < kSignalWait - 0.001) return {};
   return {TripCause::signal_missing, StopMode::ramp, s.signal_missing_s, kSignalWait};
 }
 
@@ -187,17 +194,26 @@ void track(const LimitSpec& limits, GuardState& s, const GuardInput& in) noexcep
   const bool driven = in.drive || in.last_applied_frac > 0;
   s.refused_s = driven && in.refused ? s.refused_s + in.dt_s : 0;
   const double expected = std::max(kResponseLeast, 4.0 * in.zero_flow_sd_pa);
-  const bool silent = in.drive && in.has_zero_flow && in.pressure_good && in.least_pressure_pa > expected &&
-                      in.induced_pa < kResponseShare * in.least_pressure_pa;
-  s.no_response_s = silent ? s.no_response_s + in.dt_s : 0;
-  s.signal_missing_s = in.drive && in.signal_needed && !in.signal_good ? s.signal_missing_s + in.dt_s : 0;
+  const auto unfelt = [&](double made_pa) {
+    return in.drive && in.has_zero_flow && in.pressure_good && made_pa > expected &&
+           in.induced_pa < kResponseShare * made_pa;
+  };
+  s.no_response_s = unfelt(in.least_pressure_pa) ? s.no_response_s + in.dt_s : 0;
+  s.unfelt = unfelt(in.likely_pressure_pa);
+  // A signal of nothing is a fan that stands or a tube that is off, not one that pushes against a shut house.
+  const bool blows = in.signal_good && in.signal_pa > kBlows;
+  const bool beyond_by_fan = in.drive && blows && in.least_pressure_pa > limits.building_pressure_max_pa;
+  s.fan_beyond_s = beyond_by_fan ? s.fan_beyond_s + in.dt_s : 0;
+  // Also while the fan stands: one that is missing already must not start it.
+  s.signal_missing_s = in.signal_needed && !in.signal_good ? s.signal_missing_s + in.dt_s : 0;
   const bool off_beat = in.late_ticks > 0 || !(in.dt_s > 0);
   s.late_in_a_row = off_beat ? s.late_in_a_row + 1 : 0;
 }
 
 Finding find_cause(const LimitSpec& limits, const GuardState& state, const GuardInput& in) noexcept {
-  constexpr std::array causes{over_pressure, pressure_sensor, gap,      refusing, runaway,     wrong_way,
-                              no_response,   signal,          lateness, swinging, ignored_stop};
+  constexpr std::array causes{over_pressure, beyond_by_fan, pressure_sensor, gap,
+                              refusing,      runaway,       wrong_way,       no_response,
+                              signal,        lateness,      swinging,        ignored_stop};
   for (const auto cause : causes) {
     const Finding finding = cause(limits, state, in);
     if (finding.cause != TripCause::none) return finding;

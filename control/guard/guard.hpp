@@ -25,13 +25,14 @@ struct GuardInput {
   bool pressure_frozen = false;
   bool pressure_saturated = false;
   bool has_zero_flow = false;
-  double induced_pa = 0;         ///< size along the direction
-  double most_pressure_pa = 0;   ///< that the fan can have made of all it was told, either way
-  double zero_flow_sd_pa = 0;    ///< unrest of the zero-flow pressure
-  bool signal_good = true;       ///< every fan's
-  bool signal_needed = false;    ///< a run is going on: without flow there is no test
-  double signal_pa = 0;          ///< largest of the fans
-  double least_pressure_pa = 0;  ///< that the fan must be making, judged from its own signal
+  double induced_pa = 0;          ///< size along the direction
+  double most_pressure_pa = 0;    ///< that the fan can have made of all it was told, either way
+  double zero_flow_sd_pa = 0;     ///< unrest of the zero-flow pressure
+  bool signal_good = true;        ///< every fan's
+  bool signal_needed = false;     ///< a run is going on: without flow there is no test
+  double signal_pa = 0;           ///< largest of the fans
+  double least_pressure_pa = 0;   ///< that the fan must be making, judged from its own signal
+  double likely_pressure_pa = 0;  ///< the same if the drive is as quick as it is taken for
   std::int32_t late_ticks = 0;
   // what is wanted
   bool drive = false;
@@ -46,6 +47,8 @@ struct GuardState {
   double over_pressure_s = 0;
   double rate_s = 0;
   double no_response_s = 0;
+  bool unfelt = false;      ///< the fan makes more than is read, unless its drive is a slow one
+  double fan_beyond_s = 0;  ///< by its own signal the fan alone carries the building beyond the ceiling
   double wrong_way_s = 0;
   double refused_s = 0;
   double signal_missing_s = 0;
@@ -71,6 +74,8 @@ struct GuardState {
     v("over_pressure_s", &GuardState::over_pressure_s);
     v("rate_s", &GuardState::rate_s);
     v("no_response_s", &GuardState::no_response_s);
+    v("unfelt", &GuardState::unfelt);
+    v("fan_beyond_s", &GuardState::fan_beyond_s);
     v("wrong_way_s", &GuardState::wrong_way_s);
     v("refused_s", &GuardState::refused_s);
     v("signal_missing_s", &GuardState::signal_missing_s);

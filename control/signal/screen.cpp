@@ -11,7 +11,8 @@ namespace {
 
 constexpr double kUnrestSamples = 50;
 constexpr double kSigmaOfMeanChange = 0.8862;  // of white noise: sqrt(pi) / 2
-constexpr double kFlickerSamples = 300;
+constexpr std::int32_t kFlickerSamples = 300;
+constexpr double kFlickerDoubt = 20;         // samples' worth of belief that it never differs
 constexpr double kNextToImpossible = -16.1;  // ln of 1 in 10 million
 
 Quality judge(const ScreenTuning& t, const ScreenState& s, const Reading& r, std::int64_t now_ns) {
@@ -66,7 +67,10 @@ void watch_for_standstill(const ScreenTuning& t, ScreenState& s, const Reading& 
   s.same_s = same ? s.same_s + dt_s : 0.0;
   s.same_count = same ? s.same_count + 1 : 0;
   // Learnt while nothing moves, so that a ramp does not pass for noise.
-  if (s.has_value && !moving) s.flicker += ((same ? 0.0 : 1.0) - s.flicker) / kFlickerSamples;
+  if (s.has_value && !moving) {
+    s.flicker_count = std::min(s.flicker_count + 1, kFlickerSamples);
+    s.flicker += ((same ? 0.0 : 1.0) - s.flicker) / (kFlickerDoubt + s.flicker_count);
+  }
   const bool at_end = r.value <= t.low || r.value >= t.high;
   s.saturated_s = at_end ? s.saturated_s + dt_s : 0.0;
   s.last_raw = r.value;

@@ -28,9 +28,10 @@ struct ScreenState {
   bool has_stamp = false;     ///< a reading has been seen
   std::int64_t last_ns = 0;   ///< stamp of the newest reading seen, believed or not
   double last_raw = 0;
-  double same_s = 0;            ///< time that the raw value has not changed
-  std::int32_t same_count = 0;  ///< ... and samples
-  double flicker = 0;           ///< learnt chance that a quiet sample differs from the one before
+  double same_s = 0;               ///< time that the raw value has not changed
+  std::int32_t same_count = 0;     ///< ... and samples
+  double flicker = 0;              ///< learnt chance that a quiet sample differs from the one before
+  std::int32_t flicker_count = 0;  ///< samples that it was learnt from
   double saturated_s = 0;
   bool suspect = false;  ///< the last reading looked like a spike
   double suspect_value = 0;
@@ -50,6 +51,7 @@ struct ScreenState {
     v("same_s", &ScreenState::same_s);
     v("same_count", &ScreenState::same_count);
     v("flicker", &ScreenState::flicker);
+    v("flicker_count", &ScreenState::flicker_count);
     v("saturated_s", &ScreenState::saturated_s);
     v("suspect", &ScreenState::suspect);
     v("suspect_value", &ScreenState::suspect_value);

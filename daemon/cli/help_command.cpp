@@ -1,5 +1,6 @@
 #include <nlohmann/json.hpp>
 
+#include "control/guard/failure_table.hpp"
 #include "daemon/cli/bash_completion.hpp"
 #include "daemon/cli/cli_options.hpp"
 #include "daemon/cli/command_notes.hpp"
@@ -7,6 +8,9 @@
 #include "daemon/cli/man_page.hpp"
 #include "daemon/cli/output.hpp"
 #include "daemon/cli/run_commands.hpp"
+#include "daemon/words/failure_text.hpp"
+#include "daemon/words/names.hpp"
+#include "daemon/words/trip_text.hpp"
 
 namespace leeward::daemon {
 namespace {
@@ -48,9 +52,31 @@ json program_json(const ProgramOutline& program, const std::string& topic) {
           {"commands", std::move(commands)},
           {"exit_codes", std::move(codes)}};
 }
+json failures_json() {
+  json list = json::array();
+  for (const control::FailureRow& row : control::failure_table())
+    list.push_back(
+        {{"cause", row.cause},
+         {"seen", row.seen},
+         {"after", row.after},
+         {"done", control::reaction_text(row.reaction)},
+         {"clears", row.clears},
+         {"told", row.trip == control::TripCause::none ? std::string(row.told) : trip_advice(row.trip)},
+         {"trip", name_of(row.trip)},
+         {"watched_by", control::watcher_text(row.watcher)}});
+  return list;
+}
+
 }  // namespace
 
 int run_command(const HelpCommand& command, const CommonOptions& common) {
+  if (command.topic == "failures") {
+    if (common.json)
+      print_json({{"failures", failures_json()}});
+    else
+      print_text(failure_text());
+    return exit_done;
+  }
   const ParsedLine line =
       command.topic.empty() ? parse_line({"--help"}) : parse_line({command.topic, "--help"});
   if (line.help.empty()) return report_failure(common.json, {exit_usage, "usage", line.error, line.hint});

@@ -70,6 +70,11 @@ std::string seen_words(const control::Trip& trip, const TripWords& words) {
 
 std::string_view trip_unit(TripCause cause) { return words_of(cause).unit; }
 
+std::string trip_advice(TripCause cause) {
+  const TripWords& words = words_of(cause);
+  return std::string(words.what) + "; look for " + std::string(words.look_for);
+}
+
 std::string trip_text(const control::Trip& trip) {
   if (!trip.active()) return {};
   const TripWords& words = words_of(trip.cause);

@@ -6,7 +6,8 @@
 namespace leeward::sim {
 namespace {
 
-constexpr double kBeyond = 5.0;  // Pa
+constexpr double kBeyond = 5.0;     // Pa
+constexpr double kForgotten = 3.0;  // s
 
 }  // namespace
 
@@ -30,16 +31,19 @@ void FaultJudge::tell(FaultClock& clock, const FaultRule& rule, const FaultSight
   if (clock.observable && driven) clock.to_safe_s = std::max(clock.to_safe_s, now_s_ + 0.1 - clock.since_s);
 }
 
-/// Steps the copy as far as the house itself has gone on.
-void FaultJudge::follow_twin(const ClosedLoop& loop) {
+/// Steps the copy as far as the house itself has gone on; makes it at the first sample that shows anything,
+/// and lets go of it when nothing shows any more.
+void FaultJudge::follow_twin(const ClosedLoop& loop, bool shows) {
+  if (shows) shown_at_s_ = now_s_;
   if (!stopped_) {
-    if (!demanded()) return;
+    if (!shows) return;
     stopped_ = loop.plant();
     const control::FanCommand taken = stage_.as_taken({});
     stopped_->set_command(taken.demand_frac, taken.drive == control::Drive::drive);
     return;
   }
   stopped_->step(dt_s_);
+  if (now_s_ - shown_at_s_ > kForgotten) stopped_.reset();
 }
 
 void FaultJudge::look(const ClosedLoop& loop, const control::Sample& sample, const control::StepOutput& out) {
@@ -58,17 +62,22 @@ void FaultJudge::look(const ClosedLoop& loop, const control::Sample& sample, con
       .zero_flow_sd_pa = s.zero_flow_sd_pa,
       .demand_frac = demand_frac_,
       .speed_frac = truth.fans[0].speed_frac,
+      .surely_frac = s.sure_frac,
       .ceiling_pa = ceiling_pa_,
       .range_pa = range_pa_};
-  follow_twin(loop);
   tell(fault_, fault_rule(stage_.kind()), sight, stage_.begun(), driven);
   tell(ceiling_, over_pressure_rule(), sight, true, driven);
+  follow_twin(loop, fault_.observable || over_pressure_rule().seen(sight));
   const auto beyond = [this](const Plant& plant) {
     return std::abs(plant.truth().building_pressure_pa) > ceiling_pa_ + kBeyond;
   };
   const bool turning = demand_frac_ > 0 || truth.fans[0].speed_frac > 0.05;
   if (std::abs(truth.building_pressure_pa) > ceiling_pa_) beyond_at_s_ = now_s_;
-  if (beyond(loop.plant()) && turning && !(stopped_ && beyond(*stopped_))) beyond_s_ += dt_s_;
+  if (beyond(loop.plant()) && turning && !(stopped_ && beyond(*stopped_))) {
+    episode_s_ = now_s_ - episode_at_s_ < kForgotten ? episode_s_ + dt_s_ : dt_s_;
+    episode_at_s_ = now_s_;
+    beyond_s_ = std::max(beyond_s_, episode_s_);
+  }
   before_ = sample;
   demand_frac_ = driven ? command.demand_frac : 0;
 }

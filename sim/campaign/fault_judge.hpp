@@ -25,8 +25,8 @@ class FaultJudge {
   void look(const ClosedLoop& loop, const control::Sample& sample, const control::StepOutput& out);
   [[nodiscard]] bool demanded() const { return fault_.was_observable || ceiling_.was_observable; }
   [[nodiscard]] double to_safe_s() const { return std::max(fault_.to_safe_s, ceiling_.to_safe_s); }
-  /// Time with the true pressure 5 Pa beyond the ceiling, less what the same house, its fan told to stop at
-  /// the first observable sample, is beyond it.
+  /// Longest time with the true pressure 5 Pa beyond the ceiling, less what the same house, its fan told to
+  /// stop at the first sample that shows it, is beyond it.
   [[nodiscard]] double beyond_s() const { return beyond_s_; }
   /// The true pressure was beyond the ceiling lately.
   [[nodiscard]] bool lately_beyond() const { return now_s_ - beyond_at_s_ < 3; }
@@ -34,7 +34,7 @@ class FaultJudge {
  private:
   void tell(FaultClock& clock, const FaultRule& rule, const FaultSight& sight, bool applies,
             bool driven) const;
-  void follow_twin(const ClosedLoop& loop);
+  void follow_twin(const ClosedLoop& loop, bool shows);
   const FaultStage& stage_;
   double ceiling_pa_;
   double range_pa_;
@@ -46,6 +46,9 @@ class FaultJudge {
   double dt_s_ = 0;
   double demand_frac_ = 0;
   double beyond_s_ = 0;
+  double episode_s_ = 0;
+  double episode_at_s_ = -1e9;
+  double shown_at_s_ = -1e9;
   double beyond_at_s_ = -1e9;
 };
 

@@ -13,8 +13,10 @@ using control::TripCause;
 constexpr double kResponseLeast = 10.0;  // Pa that are really there ...
 constexpr double kResponseShare = 0.3;   // ... and of which so little is read
 constexpr double kWrongWayLeast = 10.0;  // Pa
-constexpr double kStandDemand = 0.3;     // turns every wheel
+constexpr double kStandSure = 0.2;       // speed that every drive would have reached
 constexpr double kStandSpeed = 0.05;
+// Until the slowest drive has followed, a wheel that is not there yet looks the same.
+constexpr double kFollowed = 0.8;
 
 bool readable(const Reading& r, const Reading& before) {
   return r.quality == Quality::good && std::isfinite(r.value) && r.stamp_ns > before.stamp_ns;
@@ -37,12 +39,12 @@ bool above_ceiling(const FaultSight& s) {
 }
 bool not_felt(const FaultSight& s) {
   return s.true_induced_pa >= std::max(kResponseLeast, 4 * s.zero_flow_sd_pa) &&
-         s.read_induced_pa < kResponseShare * s.true_induced_pa;
+         s.read_induced_pa < kResponseShare * s.true_induced_pa && s.surely_frac >= kFollowed * s.speed_frac;
 }
 bool wrong_way(const FaultSight& s) {
   return s.read_induced_pa <= -std::max(kWrongWayLeast, 5 * s.zero_flow_sd_pa);
 }
-bool stands(const FaultSight& s) { return s.demand_frac >= kStandDemand && s.speed_frac < kStandSpeed; }
+bool stands(const FaultSight& s) { return s.surely_frac >= kStandSure && s.speed_frac < kStandSpeed; }
 bool bad_answer(const FaultSight& s) { return s.sample.device == control::DeviceStatus::bad_answer; }
 bool late(const FaultSight& s) { return s.sample.late_ticks > 0; }
 bool no_time(const FaultSight& s) { return s.sample.stamp_ns <= s.before.stamp_ns; }

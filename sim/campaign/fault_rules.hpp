@@ -19,6 +19,7 @@ struct FaultSight {
   double zero_flow_sd_pa = 0;
   double demand_frac = 0;  ///< the fan was told before this tick
   double speed_frac = 0;   ///< the wheel turns so fast
+  double surely_frac = 0;  ///< ... and would even with the slowest drive that is met
   double ceiling_pa = 0;
   double range_pa = 0;  ///< of the gauge
 };

@@ -58,7 +58,7 @@ bool over(const control::EngineState& s) {
   return s.phase == Phase::result || s.phase == Phase::tripped || s.run_state != control::RunState::running;
 }
 
-void judge_result(const control::EngineState& state, const HouseSpec& house, FaultRun& run) {
+void judge_result(const control::EngineState& state, const HouseSpec& house, bool is_of_rig, FaultRun& run) {
   const control::RunResult& result = state.result;
   if (!result.computed || !result.q_ref_m3_s.known) return;
   const double q50 = true_q50_m3_s(house);
@@ -66,7 +66,9 @@ void judge_result(const control::EngineState& state, const HouseSpec& house, Fau
   run.q50_half_frac = 0.5 * (result.q_ref_m3_s.high - result.q_ref_m3_s.low) / result.q_ref_m3_s.value;
   const double off = std::abs(result.q_ref_m3_s.value - q50);
   const double width = result.q_ref_m3_s.high - result.q_ref_m3_s.low;
-  run.wrong_as_valid = run.end == TestEnd::valid && result.findings.empty() && off > width;
+  // What was so before the fan was uncovered is the house as it was prepared, not a thing that happened.
+  const bool prepared_so = run.happened && run.phase == Phase::baseline && !is_of_rig;
+  run.wrong_as_valid = run.end == TestEnd::valid && result.findings.empty() && off > width && !prepared_so;
 }
 
 }  // namespace
@@ -120,7 +122,8 @@ FaultRun run_fault(const HouseSpec& base, const Tool& tool, const FaultScenario&
   run.demanded = judge.demanded();
   run.to_safe_s = judge.to_safe_s();
   run.beyond_s = judge.beyond_s();
-  judge_result(loop.state(), house, run);
+  const bool is_of_rig = kind != FaultKind::opening && kind != FaultKind::exhaust_fan;
+  judge_result(loop.state(), house, is_of_rig, run);
   return run;
 }
 

@@ -90,6 +90,15 @@ TEST_F(ScreenStory, CallsANoisyChannelFrozenThatFallsSilent) {
   EXPECT_LT(ticks, 40);
 }
 
+TEST_F(ScreenStory, KnowsSoonWhetherAGaugeFlickers) {
+  for (int k = 0; k < 60; ++k) read(k % 4 == 0 ? 50.0 : 50.0 + 0.1 * (k % 4));  // it never stays
+
+  int ticks = 1;
+  while (!read(50).frozen && ticks < 100) ++ticks;
+
+  EXPECT_LE(ticks, 21) << "2 s after the first that is the same";
+}
+
 TEST_F(ScreenStory, SeesASensorAtItsEnd) {
   read(900);
   read(1000);

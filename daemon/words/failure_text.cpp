@@ -1,0 +1,32 @@
+#include "daemon/words/failure_text.hpp"
+
+#include "control/guard/failure_table.hpp"
+#include "daemon/words/trip_text.hpp"
+
+namespace leeward::daemon {
+
+namespace {
+
+std::string line_of(std::string_view head, std::string_view text) {
+  return text.empty() ? std::string() : "  " + std::string(head) + std::string(text) + "\n";
+}
+
+}  // namespace
+
+std::string failure_text() {
+  std::string out;
+  for (const control::FailureRow& row : control::failure_table()) {
+    if (!out.empty()) out += "\n";
+    out += std::string(row.cause) + "\n";
+    out += line_of("seen     ", row.seen);
+    out += line_of("after    ", row.after);
+    out += line_of("done     ", control::reaction_text(row.reaction));
+    out += line_of("clears   ", row.clears);
+    out += line_of("told     ",
+                   row.trip == control::TripCause::none ? std::string(row.told) : trip_advice(row.trip));
+    out += line_of("watched by ", control::watcher_text(row.watcher));
+  }
+  return out;
+}
+
+}  // namespace leeward::daemon
