@@ -80,6 +80,8 @@ GuardInput guard_input(const EngineConfig& config, const std::array<FanCurve, kM
   if (!seen.sight.flow_good || s.fans[0].covered) return in;
   const double flow = seen.flow_m3_s[0];
   in.least_pressure_pa = least_pressure_pa(s.fan_map, curves[0], fitted, flow, s.sure_frac);
+  // An experiment with the drive is there because it is not known how quick it is.
+  if (s.phase == Phase::learn_drive) return in;
   in.likely_pressure_pa = least_pressure_pa(s.fan_map, curves[0], fitted, flow, s.followed_frac);
   return in;
 }

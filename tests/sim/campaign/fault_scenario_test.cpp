@@ -14,7 +14,6 @@ FaultScenario short_scenario() {
   FaultScenario scenario;
   scenario.wind_m_s = {0, 0};
   scenario.test.most_s = 600;
-  scenario.test.procedure.name = "short";
   scenario.test.procedure.stations_pa.push_back(50);
   return scenario;
 }
