@@ -3,7 +3,6 @@
 document does not allow. LEEWARD_BINARY names the binary."""
 
 import json
-import time
 import unittest
 
 import bad_bodies
@@ -37,14 +36,18 @@ class Contract(unittest.TestCase):
         self.used.add(self.document.operation(method, path)["operationId"])
         return answer
 
+    def stream(self):
+        """A connection that gets all that happens from now on, and that as pairs of name and data."""
+        connection = self.daemon.connection(over_network=False)
+        connection.request("GET", "/v1/stream")
+        return connection, events_of(connection.getresponse())
+
     def end_of_run(self, kinds):
         """Follows the stream to the result, answers each ask, and checks each event."""
         events = self.document.operation("GET", "/v1/stream")["x-events"]
-        connection = self.daemon.connection(over_network=False)
-        connection.request("GET", "/v1/stream")
-        lines = connection.getresponse()
+        connection, happenings = self.stream()
         self.ask("POST", "/v1/runs", RUN, expect=201, headers={"Idempotency-Key": "first"})
-        for name, data in events_of(lines):
+        for name, data in happenings:
             self.assertIn(name, events)
             self.assertEqual(self.document.faults(events[name], data), [], name)
             kinds.add(name)
@@ -97,13 +100,15 @@ class Contract(unittest.TestCase):
         """The experiment with the drive: not of a viewer, asked of the crew, found, and ended by a stop."""
         self.ask("POST", "/v1/rig-learn", {}, expect=403, role="viewer")
         self.ask("GET", "/v1/rig-learn", expect=404, role="viewer")
+        connection, events = self.stream()
         self.ask("POST", "/v1/rig-learn", BODIES["LearnDriveRequest"], expect=200)
         self.ask("POST", "/v1/rig-learn", {}, expect=409)
-        deadline = time.monotonic() + 120
-        while self.ask("GET", "/v1/status").json()["phase"] != "idle" and time.monotonic() < deadline:
-            for ask in self.ask("GET", "/v1/asks").json()["asks"]:
-                self.ask("POST", "/v1/asks/" + ask["id"], {"answer": "done"}, expect=200)
-            time.sleep(0.1)
+        for name, data in events:
+            if name == "ask" and data["state"] == "open":
+                self.ask("POST", "/v1/asks/" + data["id"], {"answer": "done"}, expect=200)
+            if name == "phase" and data["phase"] == "idle":
+                break
+        connection.close()
         found = self.ask("GET", "/v1/rig-learn", expect=200, role="viewer").json()
         self.assertTrue(found["last_experiment"]["stored"])
         self.ask("POST", "/v1/rig-learn", {}, expect=200)
