@@ -52,13 +52,17 @@ class ServiceManager {
   int socket_;
 };
 
-TEST(Service, IsReadyAndAliveToSystemdUntilTheWatchmanHangs) {
-  const Folder folder;
-  const ServiceManager systemd(folder / "notify.sock");
+Process serve_in(const Folder& folder) {
   std::string rig = read_text(source("config/rigs/simulated.toml"));
   Bench::replace(rig, "../", source("config/"));
   const std::string file = folder.write("rig.toml", rig);
-  Process serve({binary(), "serve", "--config", file, "--socket", folder / "api.sock"});
+  return Process({binary(), "serve", "--config", file, "--socket", folder / "api.sock"});
+}
+
+TEST(Service, IsReadyAndAliveToSystemdUntilTheWatchmanHangs) {
+  const Folder folder;
+  const ServiceManager systemd(folder / "notify.sock");
+  Process serve = serve_in(folder);
 
   EXPECT_TRUE(systemd.hears("READY=1\nSTATUS=watching over the daemon", seconds(30)));
   EXPECT_TRUE(systemd.hears("WATCHDOG=1", seconds(2)));
@@ -75,10 +79,7 @@ TEST(Service, IsReadyAndAliveToSystemdUntilTheWatchmanHangs) {
 TEST(Service, AnOrderlyEndIsSaid) {
   const Folder folder;
   const ServiceManager systemd(folder / "notify.sock");
-  std::string rig = read_text(source("config/rigs/simulated.toml"));
-  Bench::replace(rig, "../", source("config/"));
-  const std::string file = folder.write("rig.toml", rig);
-  Process serve({binary(), "serve", "--config", file, "--socket", folder / "api.sock"});
+  Process serve = serve_in(folder);
   ASSERT_TRUE(serve.await_line("ready ", seconds(30)));
 
   serve.signal(SIGTERM);

@@ -4,6 +4,7 @@
 #include <gtest/gtest.h>
 
 #include "tests/daemon/config/config_files.hpp"
+#include "tests/daemon/config/found_drive_example.hpp"
 
 namespace leeward::daemon {
 namespace {
@@ -14,24 +15,13 @@ using testing::Contains;
 using testing::HasSubstr;
 
 FoundDrive example_drive() {
-  FoundDrive drive{.owner = {.rig = "rig \"one\" \\ two",
-                             .fan = "demo-fan",
-                             .fan_serial = "A-1",
-                             .device = "modbus-tcp 192.0.2.1:502 unit 1"},
-                   .restriction = "bore-500",
-                   .found_at_utc = "2026-05-04T10:20:30Z",
-                   .run_id = "run-20260504-102030",
-                   .quality_frac = 0.8,
-                   .misfit = 1.1,
-                   .highest_pa = 8.25,
-                   .found = {}};
-  drive.found = {.known = true,
-                 .slew_s = {6.0 + 1.0 / 3, 0.1},
-                 .lag_s = {1, 0.1},
-                 .sensor_lag_s = {0.3, 0.05},
-                 .signal_lag_s = {0.35, 0.05},
-                 .offset_frac = {0.04, 0.01},
-                 .scale = {1, 0.1}};
+  FoundDrive drive = config_test::found_drive_of({.rig = "rig \"one\" \\ two",
+                                                  .fan = "demo-fan",
+                                                  .fan_serial = "A-1",
+                                                  .device = "modbus-tcp 192.0.2.1:502 unit 1"});
+  drive.found.slew_s.value = 6.0 + 1.0 / 3;
+  drive.found.lag_s = {1, 0.1};
+  drive.found.sensor_lag_s.value = 0.3;
   return drive;
 }
 

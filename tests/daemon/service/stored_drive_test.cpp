@@ -7,6 +7,7 @@
 #include <fstream>
 
 #include "daemon/config/load_rig.hpp"
+#include "tests/daemon/config/found_drive_example.hpp"
 
 namespace leeward::daemon {
 namespace {
@@ -22,24 +23,7 @@ class StoredDriveOf : public testing::Test {
   }
   ~StoredDriveOf() override { std::filesystem::remove_all(state_); }
 
-  [[nodiscard]] FoundDrive drive() const {
-    FoundDrive drive{.owner = drive_owner(rig_),
-                     .restriction = "bore-500",
-                     .found_at_utc = "2026-05-04T10:20:30Z",
-                     .run_id = "run-1",
-                     .quality_frac = 0.8,
-                     .misfit = 1,
-                     .highest_pa = 8,
-                     .found = {}};
-    drive.found = {.known = true,
-                   .slew_s = {5.5, 0.1},
-                   .lag_s = {0.9, 0.05},
-                   .sensor_lag_s = {0.25, 0.05},
-                   .signal_lag_s = {0.35, 0.05},
-                   .offset_frac = {0.04, 0.01},
-                   .scale = {1, 0.1}};
-    return drive;
-  }
+  [[nodiscard]] FoundDrive drive() const { return config_test::found_drive_of(drive_owner(rig_)); }
   void write(const std::string& text) const {
     const std::filesystem::path folder = drives_folder(rig_, runs());
     std::filesystem::create_directories(folder);
