@@ -16,8 +16,8 @@ leeward_room(daemon/watchman DEPS control daemon/config daemon/devices)
 leeward_room(daemon/service DEPS control daemon/watchman daemon/devices daemon/recorder daemon/api daemon/client LIBS spdlog::spdlog Threads::Threads)
 leeward_room(daemon/tune DEPS control sim daemon/config daemon/words)
 leeward_room(daemon/campaign DEPS sim/campaign daemon/words daemon/config daemon/document LIBS Threads::Threads)
-leeward_room(daemon/watch DEPS daemon/words daemon/report daemon/client)
-leeward_room(daemon/cli DEPS daemon/watch daemon/service daemon/tune daemon/rig daemon/client daemon/report daemon/document
+leeward_room(daemon/live_view DEPS daemon/words daemon/report daemon/client)
+leeward_room(daemon/cli DEPS daemon/live_view daemon/service daemon/tune daemon/rig daemon/client daemon/report daemon/document
   daemon/campaign LIBS PkgConfig::QRENCODE)
 
 if(EXISTS ${CMAKE_SOURCE_DIR}/daemon/main.cpp)

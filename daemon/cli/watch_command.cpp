@@ -9,10 +9,10 @@
 #include "daemon/cli/run_commands.hpp"
 #include "daemon/cli/stop_signal.hpp"
 #include "daemon/cli/target_options.hpp"
+#include "daemon/live_view/terminal_screen.hpp"
+#include "daemon/live_view/watch_screen.hpp"
+#include "daemon/live_view/watch_state.hpp"
 #include "daemon/report/loose_json.hpp"
-#include "daemon/watch/terminal_screen.hpp"
-#include "daemon/watch/watch_screen.hpp"
-#include "daemon/watch/watch_state.hpp"
 #include "daemon/words/json.hpp"
 
 namespace leeward::daemon {

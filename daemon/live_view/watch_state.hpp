@@ -9,7 +9,7 @@
 #include <nlohmann/json.hpp>
 
 #include "daemon/client/http_client.hpp"
-#include "daemon/watch/course.hpp"
+#include "daemon/live_view/course.hpp"
 
 namespace leeward::daemon {
 

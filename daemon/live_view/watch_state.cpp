@@ -1,4 +1,4 @@
-#include "daemon/watch/watch_state.hpp"
+#include "daemon/live_view/watch_state.hpp"
 
 #include <array>
 #include <cmath>

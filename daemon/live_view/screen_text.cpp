@@ -1,4 +1,4 @@
-#include "daemon/watch/screen_text.hpp"
+#include "daemon/live_view/screen_text.hpp"
 
 #include <algorithm>
 

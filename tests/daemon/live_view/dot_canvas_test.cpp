@@ -1,4 +1,4 @@
-#include "daemon/watch/dot_canvas.hpp"
+#include "daemon/live_view/dot_canvas.hpp"
 
 #include <gtest/gtest.h>
 

@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "daemon/watch/watch_state.hpp"
+#include "daemon/live_view/watch_state.hpp"
 
 namespace leeward::daemon {
 

@@ -1,7 +1,7 @@
 #pragma once
 /// A run in the middle of its stations, invented.
 
-#include "daemon/watch/watch_state.hpp"
+#include "daemon/live_view/watch_state.hpp"
 
 namespace leeward::daemon {
 

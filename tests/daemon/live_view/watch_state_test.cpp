@@ -1,11 +1,11 @@
-#include "daemon/watch/watch_state.hpp"
+#include "daemon/live_view/watch_state.hpp"
 
 #include <gtest/gtest.h>
 
 #include <cmath>
 
-#include "daemon/watch/plan_ahead.hpp"
-#include "tests/daemon/watch/watch_fixture.hpp"
+#include "daemon/live_view/plan_ahead.hpp"
+#include "tests/daemon/live_view/watch_fixture.hpp"
 
 namespace leeward::daemon {
 

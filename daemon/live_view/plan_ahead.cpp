@@ -1,4 +1,4 @@
-#include "daemon/watch/plan_ahead.hpp"
+#include "daemon/live_view/plan_ahead.hpp"
 
 #include <algorithm>
 #include <array>

@@ -1,4 +1,4 @@
-#include "daemon/watch/course.hpp"
+#include "daemon/live_view/course.hpp"
 
 #include <algorithm>
 #include <cmath>

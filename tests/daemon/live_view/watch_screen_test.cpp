@@ -1,10 +1,10 @@
-#include "daemon/watch/watch_screen.hpp"
+#include "daemon/live_view/watch_screen.hpp"
 
 #include <gtest/gtest.h>
 
-#include "daemon/watch/screen_text.hpp"
-#include "daemon/watch/terminal_screen.hpp"
-#include "tests/daemon/watch/watch_fixture.hpp"
+#include "daemon/live_view/screen_text.hpp"
+#include "daemon/live_view/terminal_screen.hpp"
+#include "tests/daemon/live_view/watch_fixture.hpp"
 
 namespace leeward::daemon {
 namespace {

@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "daemon/watch/watch_screen.hpp"
+#include "daemon/live_view/watch_screen.hpp"
 
 namespace leeward::daemon {
 

@@ -1,11 +1,11 @@
-#include "daemon/watch/watch_screen.hpp"
+#include "daemon/live_view/watch_screen.hpp"
 
 #include <algorithm>
 
+#include "daemon/live_view/screen_text.hpp"
+#include "daemon/live_view/staircase_plot.hpp"
+#include "daemon/live_view/watch_facts.hpp"
 #include "daemon/report/loose_json.hpp"
-#include "daemon/watch/screen_text.hpp"
-#include "daemon/watch/staircase_plot.hpp"
-#include "daemon/watch/watch_facts.hpp"
 
 namespace leeward::daemon {
 namespace {

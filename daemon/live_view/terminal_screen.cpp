@@ -1,4 +1,4 @@
-#include "daemon/watch/terminal_screen.hpp"
+#include "daemon/live_view/terminal_screen.hpp"
 
 #include <signal.h>
 #include <sys/ioctl.h>

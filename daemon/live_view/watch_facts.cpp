@@ -1,11 +1,11 @@
-#include "daemon/watch/watch_facts.hpp"
+#include "daemon/live_view/watch_facts.hpp"
 
 #include <algorithm>
 #include <cmath>
 
+#include "daemon/live_view/screen_text.hpp"
 #include "daemon/report/loose_json.hpp"
 #include "daemon/report/text_block.hpp"
-#include "daemon/watch/screen_text.hpp"
 #include "daemon/words/figures.hpp"
 
 namespace leeward::daemon {

@@ -1,13 +1,13 @@
-#include "daemon/watch/staircase_plot.hpp"
+#include "daemon/live_view/staircase_plot.hpp"
 
 #include <algorithm>
 #include <cmath>
 
+#include "daemon/live_view/dot_canvas.hpp"
+#include "daemon/live_view/plan_ahead.hpp"
+#include "daemon/live_view/screen_text.hpp"
 #include "daemon/report/loose_json.hpp"
 #include "daemon/report/text_block.hpp"
-#include "daemon/watch/dot_canvas.hpp"
-#include "daemon/watch/plan_ahead.hpp"
-#include "daemon/watch/screen_text.hpp"
 #include "daemon/words/figures.hpp"
 
 namespace leeward::daemon {
