@@ -9,7 +9,7 @@
 
 namespace leeward::control {
 
-inline constexpr double kLeastGusts = 0.02;  // Pa
+inline constexpr double kLeastGusts = 0.004;  // Pa: calm air, less than a gauge can tell
 /// Integral time (common practice: lengths of 30 to 70 m in a wind of 1 to 5 m/s).
 inline constexpr double kLikelyGustTime = 15;   // s
 inline constexpr double kGustTimeSpread = 0.9;  // of its logarithm

@@ -13,7 +13,7 @@ namespace leeward::control {
 namespace {
 
 constexpr double kReadingNoise = 0.104;  // Pa: noise and resolution of 0.1 Pa each (common practice)
-constexpr double kCalmGusts = 0.05;      // Pa: in calm air the grid begins at the least gusts
+constexpr double kCalmGusts = 0.02;      // Pa: in calm air the grid begins at the least gusts
 
 GustProcess likeliest(const JointModel& model, const JointPoint& at, double size_pa) {
   GustProcess best{size_pa, kLikelyGustTime};

@@ -10,9 +10,13 @@ namespace leeward::control {
 namespace {
 
 constexpr double kLargestDriftShare = 0.1;
-constexpr double kSeenDriftU = 0.02;   // Pa, of noise and of what is not straight in time
-constexpr double kUnseenDrift = 0.12;  // Pa, of 0.1 Pa in 10 min (common practice, no source)
-constexpr double kDriftTime = 600;     // s
+// What is left once the change between both zero-flow readings is taken off: the noise of their means, and
+// what of the drift is not straight in time, a tenth of the change (common practice, no source).
+constexpr double kLeastSeenU = 0.005;  // Pa, a twentieth of a usual step of the reading
+constexpr double kCrookedShare = 0.1;
+constexpr double kLeastUnseenU = 0.02;  // Pa
+constexpr double kUnseenDrift = 0.12;   // Pa, of 0.1 Pa in 10 min (common practice, no source)
+constexpr double kDriftTime = 600;      // s
 // Standard deviation of noise about 0 over that of what is left above it (half normal, textbook); a zero is
 // lost from sight where it is further below 0 than the noise.
 constexpr double kFarTail = 5;  // beyond, the tail is as good as its begin
@@ -34,6 +38,15 @@ double window_middle_s(std::int64_t epoch_ns, std::int64_t begin_ns, std::int64_
   return 0.5 * (seconds_between(epoch_ns, begin_ns) + seconds_between(epoch_ns, end_ns));
 }
 
+double zero_mean_u_pa(const BaselineRecord& zero) {
+  return zero.samples > 0 ? zero.signal_sd_pa / std::sqrt(static_cast<double>(zero.samples)) : 0;
+}
+
+double seen_drift_u_pa(const BaselineRecord& before, const BaselineRecord& after) {
+  const double noise_pa = 0.5 * std::hypot(zero_mean_u_pa(before), zero_mean_u_pa(after));  // midway
+  return std::hypot(kLeastSeenU, noise_pa, kCrookedShare * (after.signal_pa - before.signal_pa));
+}
+
 /// Factor on the flow where `drift_pa` has to come off its signal.
 double factor_without(double drift_pa, double signal_pa) {
   const double share = drift_pa / signal_pa;
@@ -47,14 +60,14 @@ SignalDrift signal_drift(const DirectionRecord& record) noexcept {
   const BaselineRecord& before = record.before;
   const BaselineRecord& after = record.after;
   if (!before.taken || !before.signal_known || !after.taken) return {0, kUnseenDrift};
-  if (after.signal_known) return {after.signal_pa - before.signal_pa, kSeenDriftU};
+  if (after.signal_known) return {after.signal_pa - before.signal_pa, seen_drift_u_pa(before, after)};
   // It has drifted at least out of sight; how much further is what a gauge's drift makes likely.
   const double passed_s = seconds_between(before.begin_ns, after.end_ns);
-  const double drift_pa = std::max(kSeenDriftU, kUnseenDrift * passed_s / kDriftTime);
+  const double drift_pa = std::max(kLeastUnseenU, kUnseenDrift * passed_s / kDriftTime);
   const double least_pa = std::max(0.0, before.signal_pa + kNoiseOfSeen * before.signal_sd_pa);
   const double from = std::min(kFarTail, least_pa / drift_pa);
   const Tail beyond = tail(from);
-  return {-std::max(least_pa, drift_pa * beyond.mean), std::max(kSeenDriftU, drift_pa * beyond.sd)};
+  return {-std::max(least_pa, drift_pa * beyond.mean), std::max(kLeastUnseenU, drift_pa * beyond.sd)};
 }
 
 DirectionRecord without_signal_drift(const DirectionRecord& record) noexcept {

@@ -5,6 +5,8 @@
 #include <cmath>
 #include <random>
 
+#include "control/analysis/gust_grid.hpp"
+
 namespace leeward::control {
 namespace {
 
@@ -63,7 +65,7 @@ TEST(GustsIn, FindsSizeAndTimeOnAverage) {
 
 TEST(GustsIn, FallsBackWhereThereIsTooLittle) {
   EXPECT_EQ(gusts_in({}, 1.5), (GustProcess{1.5, 15}));
-  EXPECT_EQ(gusts_in({}, std::nan("")), (GustProcess{0.02, 15}));
+  EXPECT_EQ(gusts_in({}, std::nan("")), (GustProcess{kLeastGusts, kLikelyGustTime}));
 }
 
 }  // namespace

@@ -56,7 +56,10 @@ TEST(SignalDrift, SaysHowFarAZeroMayHaveSunk) {
   // deviations has the mean 1.968 and the standard deviation 0.383 of them (Mills ratio, by hand).
   EXPECT_NEAR(signal_drift(sunk).change_pa, -0.132 * 1.968, 1e-3);
   EXPECT_NEAR(signal_drift(sunk).u_pa, 0.132 * 0.383, 1e-3);
-  EXPECT_LT(signal_drift(drifting()).u_pa, 0.05);
+  DirectionRecord seen = drifting();  // by 0.4 Pa, told by means of 25 readings each
+  seen.before.signal_sd_pa = seen.after.signal_sd_pa = 0.05;
+  seen.before.samples = seen.after.samples = 25;
+  EXPECT_NEAR(signal_drift(seen).u_pa, std::hypot(0.005, 0.01 * std::sqrt(0.5), 0.1 * 0.4), 1e-12);
   sunk.before.signal_known = false;
   EXPECT_EQ(without_signal_drift(sunk), sunk);
 }
