@@ -87,7 +87,9 @@ ScreenOutput screen_step(const ScreenTuning& t, ScreenState& s, const Reading& r
                          bool moving) noexcept {
   ScreenOutput out;
   out.quality = judge(t, s, r, now_ns);
-  const bool read = out.quality == Quality::good || out.quality == Quality::out_of_range;
+  // What the device itself finds fault with carries no value that could be looked at.
+  const bool read =
+      r.quality == Quality::good && (out.quality == Quality::good || out.quality == Quality::out_of_range);
   if (read) {
     const double dt_s = s.has_stamp ? std::max(0.0, seconds_between(s.last_ns, r.stamp_ns)) : 0.0;
     watch_for_standstill(t, s, r, moving, dt_s);

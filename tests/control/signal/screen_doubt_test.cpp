@@ -136,6 +136,17 @@ TEST(ScreenDoubt, PassesTheQualityOnThatTheDeviceGave) {
   }
 }
 
+TEST(ScreenDoubt, LooksAtNoValueThatTheDeviceItselfFindsFaultWith) {
+  DoubtfulChannel channel;
+  (void)channel.read(5);
+  const ScreenState before = channel.state;
+  constexpr double inf = std::numeric_limits<double>::infinity();
+  for (const Quality q : {Quality::out_of_range, Quality::not_finite, Quality::device_error})
+    (void)screen_step(kDoubtTuning, channel.state, {inf, 2 * kDoubtPeriod, q}, 2 * kDoubtPeriod, false);
+
+  EXPECT_EQ(channel.state, before);
+}
+
 TEST(ScreenDoubt, KeepsAllItRemembersInItsDescription) {
   DoubtfulChannel channel;
   for (int k = 0; k < 12; ++k) (void)channel.read(k % 5 == 4 ? 800 : k);
