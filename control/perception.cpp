@@ -22,6 +22,12 @@ constexpr double kSteadyRate = 0.8;      // Pa/s, for learning the fan
 constexpr double kSteadyDemand = 0.02;   // between demand and what the drive has followed so far
 constexpr double kRateSmoothTime = 1.0;  // s
 
+/// An extra tick carries no readings; what stands there all the same is looked at by nobody. Else the screen
+/// would take in a pressure that the guard never sees as fresh.
+Reading carried(const Sample& sample, const Reading& reading) {
+  return sample.out_of_turn ? Reading{} : reading;
+}
+
 ScreenTuning pressure_tuning(const EngineConfig& c) {
   return {.low = -c.limits.sensor_range_pa,
           .high = c.limits.sensor_range_pa,
@@ -52,8 +58,8 @@ void perceive_flows(const EngineConfig& config, EngineState& s, const Sample& sa
                     Events& events) {
   p.sight.flow_good = true;
   for (std::size_t i = 0; i < config.fans.size(); ++i) {
-    const ScreenOutput out = screen_step(signal_tuning(config), s.signal_screens[i], sample.fans[i].signal_pa,
-                                         sample.stamp_ns, false);
+    const ScreenOutput out = screen_step(signal_tuning(config), s.signal_screens[i],
+                                         carried(sample, sample.fans[i].signal_pa), sample.stamp_ns, false);
     report_sensor(s, events, static_cast<std::int32_t>(i) + 1, out.usable, out.quality);
     p.sight.flow_good = p.sight.flow_good && out.usable;
     p.sight.signal_pa[i] = out.value - s.signal_zero_pa[i];
@@ -85,14 +91,14 @@ Perception perceive(const EngineConfig& config, EngineState& s, const Sample& sa
   p.sight.reference_pa = s.regulator.plain.reference.value_pa;
   const bool moving = std::abs(s.followed_frac - s.standstill_frac) > kMovingDemand;
   const ScreenOutput out = screen_step(pressure_tuning(config), s.pressure_screen,
-                                       sample.building_pressure_pa, sample.stamp_ns, moving);
+                                       carried(sample, sample.building_pressure_pa), sample.stamp_ns, moving);
   if (s.pressure_screen.same_count == 0) s.standstill_frac = s.followed_frac;
   report_sensor(s, events, 0, out.usable, out.quality);
   p.pressure_good = out.usable;
   p.pressure_age_s = out.age_s;
   p.pressure_frozen = out.frozen;
   p.pressure_saturated = out.saturated;
-  p.sight.fresh = out.fresh && !sample.out_of_turn;
+  p.sight.fresh = out.fresh;
   p.sight.pressure_signed_pa = out.value;
   p.sight.induced_pa = along(s.direction, out.value - (s.has_zero_flow ? s.zero_flow_pa : 0.0));
   if (p.sight.fresh && dt_s > 0) {

@@ -40,6 +40,22 @@ TEST(EngineStep, AllocatesNothing) {
   EXPECT_EQ(test::allocations(), before);
 }
 
+TEST(EngineStep, TakesNoReadingOutOfAnExtraTick) {
+  const control::Engine engine(rig_for(calm_house(4, 400, 0.65)));
+  control::EngineState state = engine.initial_state();
+  control::Sample sample;
+  sample.stamp_ns = 100'000'000;
+  sample.building_pressure_pa = {-79, sample.stamp_ns, control::Quality::good};
+  (void)engine.step(state, sample, {});
+  sample.stamp_ns += 50'000'000;
+  sample.building_pressure_pa = {-81, sample.stamp_ns, control::Quality::good};
+  sample.out_of_turn = true;
+
+  const control::StepOutput out = engine.step(state, sample, {});
+
+  EXPECT_EQ(out.trace.pressure_signed_pa, -79);
+}
+
 /// Any sequence of samples and requests: never a command outside 0..limit, never NaN, never driving when
 /// tripped.
 TEST(EngineStep, KeepsItsPromisesWhateverItIsFed) {
