@@ -146,8 +146,9 @@ BusOutcome ModbusSession::read_block(std::size_t index, Polled& polled) {
 /// A device may refuse to read across a gap in its map. From then on each channel is asked for alone.
 void ModbusSession::split(std::size_t index) {
   auto parts = split_block(plan_.blocks[index]);
-  std::ranges::stable_partition(
-      parts, [](const ReadBlock& b) { return b.channels.front().role == ChannelRole::sample_counter; });
+  std::stable_partition(parts.begin(), parts.end(), [](const ReadBlock& b) {
+    return b.channels.front().role == ChannelRole::sample_counter;
+  });
   const auto at = plan_.blocks.begin() + static_cast<std::ptrdiff_t>(index);
   plan_.blocks.insert(plan_.blocks.erase(at), parts.begin(), parts.end());
 }

@@ -83,7 +83,7 @@ RegisterPlan plan_registers(const std::vector<ChannelSpec>& channels) {
     return std::pair(a.spec.table, a.spec.address) < std::pair(b.spec.table, b.spec.address);
   });
   for (const ChannelRead& read : reads) add_to_blocks(read, plan.blocks);
-  std::ranges::stable_partition(plan.blocks, has_counter);
+  std::stable_partition(plan.blocks.begin(), plan.blocks.end(), has_counter);
   return plan;
 }
 

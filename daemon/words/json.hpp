@@ -129,7 +129,8 @@ Result<void> struct_from_json(const nlohmann::json& json, T& out) {
     if (!read) result = tl::unexpected(inside(name, std::move(read.error())));
   });
   if (!result || found == json.size()) return result;
-  for (const auto& [key, value] : json.items()) {
+  for (const auto& item : json.items()) {
+    const std::string& key = item.key();
     bool known = false;
     T::describe([&](const char* name, auto) { known = known || key == name; });
     if (!known) return tl::unexpected(Error{Errc::unknown_key, key, "is not known here"});
