@@ -117,7 +117,8 @@ class StreamSession : public std::enable_shared_from_this<StreamSession> {
 std::optional<std::int64_t> read_event_id(std::string_view text) {
   std::int64_t id = 0;
   const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), id);
-  if (text.empty() || error != std::errc{} || end != text.data() + text.size()) return std::nullopt;
+  const bool is_whole = error == std::errc{} && end == text.data() + text.size();
+  if (text.empty() || !is_whole || id <= 0) return std::nullopt;
   return id;
 }
 
