@@ -45,6 +45,7 @@ foreach(room words config devices recorder report document page client live_view
 endforeach()
 leeward_tests(engine DEPS control sim sim/campaign daemon/config)
 leeward_tests(e2e DEPS daemon/cli)
+include(${CMAKE_SOURCE_DIR}/tests/fuzz/fuzz.cmake)
 
 include(${CMAKE_SOURCE_DIR}/tests/page/page_tests.cmake)
 
