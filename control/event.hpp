@@ -9,7 +9,7 @@ namespace leeward::control {
 
 enum class EventKind : std::uint8_t {
   phase_changed,         ///< a = new phase, b = old phase
-  run_started,           ///< a = direction choice
+  run_started,           ///< a = direction choice; taken up again: b = stations kept, x = seconds since
   run_ended,             ///< a = run state
   ask_opened,            ///< a = ask id, b = ask kind
   ask_answered,          ///< a = ask id, b = answer

@@ -3,6 +3,7 @@
 
 #include <cstdint>
 
+#include "control/analysis/run_record.hpp"
 #include "control/estimate/drive_found.hpp"
 #include "control/procedure/building_spec.hpp"
 #include "control/procedure/procedure_spec.hpp"
@@ -46,10 +47,28 @@ struct RunSpec {
   }
 };
 
+/// What a run that is taken up again brings with it from its earlier recording.
+struct KeptRun {
+  Continuation from;  ///< no run id: nothing is taken up
+  std::int64_t end_ns =
+      0;  ///< last stamp of that recording, in its own engine time, which the stamps below are in
+  ConditionsSpec conditions;                   ///< that its last part was measured in
+  FixedVector<DirectionRecord, 2> directions;  ///< each with at least one station
+  [[nodiscard]] bool any() const { return !from.run_id.empty(); }
+  bool operator==(const KeptRun&) const = default;
+  template <class V>
+  static void describe(V&& v) {
+    v("from", &KeptRun::from);
+    v("end_ns", &KeptRun::end_ns);
+    v("conditions", &KeptRun::conditions);
+    v("directions", &KeptRun::directions);
+  }
+};
+
 /// One request; the fields that a kind does not name are left at their defaults.
 ///   baseline: duration_s   hold: target_pa, direction, max_s, look_round_done, volume_m3, indoor_c,
-///   outdoor_c climb: as hold with rate_pa_s   start_run: run   answer: ask_id, answer pause (hold without a
-///   target within a run), resume, stop, clear_trip: nothing   keep (within a hold): keep_frac
+///   outdoor_c climb: as hold with rate_pa_s   start_run: run, kept   answer: ask_id, answer pause (hold
+///   without a target within a run), resume, stop, clear_trip: nothing   keep (within a hold): keep_frac
 ///   learn_drive: direction, volume_m3   tell_drive (at any time): drive
 struct Request {
   RequestKind kind = RequestKind::none;
@@ -64,6 +83,7 @@ struct Request {
   std::int64_t ask_id = 0;
   Answer answer = Answer::none;
   RunSpec run;
+  KeptRun kept;
   DriveFound drive;
   bool operator==(const Request&) const = default;
   template <class V>
@@ -80,6 +100,7 @@ struct Request {
     v("ask_id", &Request::ask_id);
     v("answer", &Request::answer);
     v("run", &Request::run);
+    v("kept", &Request::kept);
     v("drive", &Request::drive);
   }
 };
@@ -101,7 +122,8 @@ enum class Refusal : std::uint8_t {
   unknown_answer,
   direction_not_allowed,  ///< the procedure asks for other directions
   no_stations,
-  unattended_refused  ///< the rig has no stop of its own when the wire goes silent
+  unattended_refused,  ///< the rig has no stop of its own when the wire goes silent
+  cannot_take_up       ///< what a run would be taken up with does not belong to it
 };
 
 }  // namespace leeward::control

@@ -5,6 +5,7 @@
 
 #include "control/analysis/derived_figures.hpp"
 #include "control/analysis/intervals.hpp"
+#include "control/analysis/kept_parts.hpp"
 #include "control/analysis/mean_curve.hpp"
 #include "control/analysis/own_fit.hpp"
 #include "control/analysis/signal_drift.hpp"
@@ -96,10 +97,15 @@ void set_corrections(DirectionResult& d, const SiteAir& site, const RunRecord& r
   d.leak_factor = leak_factor(d.direction, site);
 }
 
-void set_stations(DirectionResult& d, const DirectionRecord& record, const ZeroFlow& zero,
-                  const ProcedureSpec& procedure) {
-  for (const StationRecord& station : record.stations) {
-    d.stations.push_back(induced_station(station, d.direction, zero, d.meter_factor * d.leak_factor));
+/// @param record  levelled
+/// @param as_read  the same as it was measured
+void set_stations(DirectionResult& d, const DirectionRecord& record, const DirectionRecord& as_read,
+                  const ZeroFlow& zero, const ProcedureSpec& procedure) {
+  for (std::size_t i = 0; i < record.stations.size(); ++i) {
+    d.stations.push_back(
+        induced_station(record.stations[i], d.direction, zero, d.meter_factor * d.leak_factor));
+    d.stations.back().measured_pa = as_read.stations[i].pressure_mean_pa;
+    d.stations.back().flow_read_m3_s = as_read.stations[i].flow_mean_m3_s;
     if (fit_takes(d.stations.back())) d.highest_pa = std::max(d.highest_pa, d.stations.back().induced_pa);
   }
   d.extrapolated =
@@ -114,15 +120,16 @@ void set_standard(DirectionResult& d, const GlsPoints& points, const Air& leak, 
   d.standard = scaled(d.standard_env, d.reference_factor);
 }
 
-OwnFit analyse_direction(DirectionResult& d, const DirectionRecord& raw, const SiteAir& site,
-                         const RunRecord& run) {
-  const DirectionRecord record = without_signal_drift(raw);
+OwnFit analyse_direction(DirectionResult& d, const DirectionRecord& raw, const RunRecord& run) {
+  const SiteAir site = site_air(conditions_of(run, raw));
+  const DirectionRecord as_read = without_signal_drift(raw);
+  const DirectionRecord record = levelled(as_read, run);
   const ZeroFlow zero = zero_flow(record.before, record.after);
   d.direction = record.direction;
   d.zero_flow_pa = zero.pressure_pa;
   d.zero_flow_u_pa = zero.u_pa;
   set_corrections(d, site, run);
-  set_stations(d, record, zero, run.procedure);
+  set_stations(d, record, as_read, zero, run.procedure);
   if (!zero.known) return {};
   const GlsPoints points = fit_points(record, d.stations);
   set_standard(d, points, air_into_leaks(d.direction, site), run);
@@ -152,13 +159,12 @@ bool all_valid(const RunResult& result) {
 
 RunResult analyse(const RunRecord& run) noexcept {
   RunResult result;
-  const SiteAir site = site_air(run.conditions);
   FixedVector<UncertainCurve, 2> curves;
   double reach = run.procedure.reference_pressure_pa;
   for (const DirectionRecord& record : run.directions) {
     result.directions.push_back({});
     DirectionResult& d = result.directions.back();
-    const OwnFit own = analyse_direction(d, record, site, run);
+    const OwnFit own = analyse_direction(d, record, run);
     if (!own.ok) continue;
     result.r2 = curves.empty() ? d.standard.r2 : std::min(result.r2, d.standard.r2);
     reach = std::min(reach, reach_pa(d, run.procedure));

@@ -73,7 +73,10 @@ CurveUncertainty mapped(const CurveUncertainty& u, CurveMap map) noexcept {
 CurveUncertainty combined(const CurveUncertainty& a, const CurveUncertainty& b) noexcept {
   CurveUncertainty out = a;
   out.scatter = sum(a.scatter, b.scatter);
-  out.baseline = {a.baseline[0], b.baseline[0]};
+  for (std::size_t i = 0; i < kZeroFlowCauses; ++i) {
+    out.baseline[i] = a.baseline[i];
+    out.baseline[kZeroFlowCauses + i] = b.baseline[i];
+  }
   for (std::size_t i = 0; i < kMaxRestrictions; ++i)
     out.calibration[i] = sum(a.calibration[i], b.calibration[i]);
   out.gauge = sum(a.gauge, b.gauge);

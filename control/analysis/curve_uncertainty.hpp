@@ -48,9 +48,12 @@ struct Scatter {
 /// Where a density may be wrong: the two temperatures and the barometric pressure.
 inline constexpr std::size_t kDensityCauses = 3;
 
+/// Zero-flow readings of one direction whose errors have nothing to do with each other.
+inline constexpr std::size_t kZeroFlowCauses = 1 + kMaxKeptParts;
+
 struct CurveUncertainty {
   Scatter scatter;
-  std::array<Effect, 2> baseline{};                    ///< one cause a direction
+  std::array<Effect, 2 * kZeroFlowCauses> baseline{};  ///< one cause a direction and part
   std::array<Effect, kMaxRestrictions> calibration{};  ///< one cause a restriction
   Effect gauge;                                        ///< scale of the building pressure's gauge
   std::array<Effect, kDensityCauses> density{};

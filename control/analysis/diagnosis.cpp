@@ -5,6 +5,7 @@
 #include <numbers>
 
 #include "control/analysis/diagnosis_parts.hpp"
+#include "control/analysis/kept_parts.hpp"
 
 namespace leeward::control {
 
@@ -23,7 +24,9 @@ bool has_change(const Findings& findings, int direction) noexcept {
          has_finding(findings, FindingKind::zero_flow_drift, direction);
 }
 
-Findings diagnose(const RunRecord& record, const RunResult& result) noexcept {
+namespace {
+
+Findings ask_all(const RunRecord& record, const RunResult& result) {
   Findings found;
   find_wrong_inputs(record, found);
   find_lost_readings(record, found);
@@ -37,6 +40,19 @@ Findings diagnose(const RunRecord& record, const RunResult& result) noexcept {
   find_zero_flow_drift(record, found);
   find_unshared_wind(record, found);
   find_exponent_shift(result, found);
+  return found;
+}
+
+}  // namespace
+
+Findings diagnose(const RunRecord& record, const RunResult& result) noexcept {
+  if (!has_parts(record)) return ask_all(record, result);
+  Findings found = ask_all(last_part(record), last_part(result));
+  for (Finding& finding : found) {
+    const auto direction = static_cast<std::size_t>(finding.direction);
+    if (finding.station >= 0 && finding.direction >= 0 && direction < record.directions.size())
+      finding.station += stations_before_last_part(record.directions[direction]);
+  }
   return found;
 }
 

@@ -20,7 +20,9 @@ using Pair = Eigen::Matrix<double, Eigen::Dynamic, 2, Eigen::ColMajor, kMax, 2>;
 struct Problem {
   Vector x, y;
   Vector u_x, u_y;  ///< independent
-  Vector baseline;  ///< shared zero-flow error, as an error of x
+  Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::ColMajor, kMax,
+                static_cast<int>(kZeroFlowCauses)>
+      baseline;  ///< zero-flow error that a part shares, as an error of x, one column a part
   Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::ColMajor, kMax,
                 static_cast<int>(kMaxRestrictions)>
       scale;  ///< one column a restriction, error of y
@@ -38,7 +40,8 @@ struct Solution {
 
 Problem problem_of(const GlsPoints& points, double u_baseline_pa, std::optional<AssumedExponent> assumed) {
   const Eigen::Index count = static_cast<Eigen::Index>(points.size());
-  Problem p{Vector(count), Vector(count), Vector(count), Vector(count), Vector(count), {}, assumed, 0};
+  Problem p{Vector(count), Vector(count), Vector(count), Vector(count), {}, {}, assumed, 0};
+  p.baseline.setZero(count, static_cast<Eigen::Index>(kZeroFlowCauses));
   p.scale.setZero(count, static_cast<Eigen::Index>(kMaxRestrictions));
   for (Eigen::Index i = 0; i < count; ++i) {
     const GlsPoint& point = points[static_cast<std::size_t>(i)];
@@ -46,7 +49,8 @@ Problem problem_of(const GlsPoints& points, double u_baseline_pa, std::optional<
     p.y[i] = std::log(point.flow_m3_s);
     p.u_x[i] = point.u_pressure_pa / point.pressure_pa;
     p.u_y[i] = point.u_flow_frac;
-    p.baseline[i] = u_baseline_pa / point.pressure_pa;
+    const int part = std::clamp(point.part, 0, static_cast<int>(kMaxKeptParts));
+    p.baseline(i, part) = (part == 0 ? u_baseline_pa : point.u_part_zero_pa) / point.pressure_pa;
     p.scale(i, std::clamp(point.restriction, 0, static_cast<int>(kMaxRestrictions) - 1)) = point.u_scale_frac;
   }
   p.degrees_of_freedom = static_cast<int>(count) - (assumed ? 1 : 2);
@@ -105,7 +109,8 @@ UncertainCurve curve_of(const Problem& p, const Solution& s) {
   UncertainCurve curve{s.ln_c, s.n, {}};
   curve.u.scatter.stated = scatter_of(s, independent_variance(p, s.n, 1.0));
   curve.u.scatter.degrees_of_freedom = p.degrees_of_freedom;
-  curve.u.baseline[0] = effect_of(s, Vector(-s.n * p.baseline));
+  for (std::size_t part = 0; part < kZeroFlowCauses; ++part)
+    curve.u.baseline[part] = effect_of(s, Vector(-s.n * p.baseline.col(static_cast<Eigen::Index>(part))));
   for (std::size_t r = 0; r < kMaxRestrictions; ++r)
     curve.u.calibration[r] = effect_of(s, p.scale.col(static_cast<Eigen::Index>(r)));
   if (p.assumed) curve.u.exponent = {-p.assumed->u * s.gain.col(0).dot(p.x), p.assumed->u};

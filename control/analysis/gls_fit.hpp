@@ -17,6 +17,8 @@ struct GlsPoint {
   double u_flow_frac = 0;
   int restriction = 0;
   double u_scale_frac = 0;
+  int part = 0;               ///< stations of one part share their zero-flow error
+  double u_part_zero_pa = 0;  ///< of a part that was kept; part 0 takes that of the fit
 };
 using GlsPoints = FixedVector<GlsPoint, kMaxStations>;
 
@@ -34,7 +36,7 @@ struct GlsFit {
   double scatter_scale = 1;  ///< factor on the independent variances that brings chi2_reduced down to 1
 };
 
-/// @param u_baseline_pa  standard uncertainty of the zero-flow pressure, shared by all points
+/// @param u_baseline_pa  standard uncertainty of the zero-flow pressure, shared by all points of part 0
 /// @param assumed        keeps the exponent and fits C alone
 /// Errors   not ok: fewer points than figures to fit, all pressures equal, nothing uncertain, not finite
 /// Source   effective variance for the pressure errors; the covariance of shared errors as in GUM (JCGM 100)

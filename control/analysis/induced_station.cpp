@@ -16,7 +16,8 @@ StationResult induced_station(const StationRecord& station, Direction d, const Z
           .restriction = station.restriction,
           .residual = 0,
           .signal_in_range = station.signal_in_range,
-          .settled = station.settled};
+          .settled = station.settled,
+          .part = station.part};
 }
 
 bool fit_takes(const StationResult& station) noexcept {

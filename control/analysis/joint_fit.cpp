@@ -74,7 +74,34 @@ void add_effect(Effect& to, double weight, double ln_c, double n) {
   to.n += weight * n;
 }
 
-void add_posterior(Mixture& m, const JointPosterior& post, const ScaleSlots& slots, double weight) {
+/// Columns that say where the zero-flow pressure of each part stood.
+struct ZeroColumns {
+  std::array<int, kZeroFlowCauses> column{};
+  std::size_t count = 1;
+};
+
+ZeroColumns zero_columns(const DirectionRecord& record) {
+  ZeroColumns out{{kZero}, 1 + record.kept.size()};
+  for (std::size_t part = 1; part < out.count; ++part) out.column[part] = kept_column(static_cast<int>(part));
+  return out;
+}
+
+/// One effect a part: each takes what those before it have left unexplained, so that their squares add up to
+/// all that the zero-flow pressures do together.
+void add_zero_effects(Mixture& m, GustNormal v, const ZeroColumns& zeros, double weight) {
+  for (std::size_t i = 0; i < zeros.count; ++i) {
+    const int k = zeros.column[i];
+    const double u = std::sqrt(std::max(0.0, v(k, k)));
+    if (!(u > 0)) continue;
+    add_effect(m.u.baseline[i], weight, v(kLnQ, k) / u, v(kN, k) / u);
+    if (i + 1 == zeros.count) break;
+    const GustRow column = v.col(k);
+    v -= column * column.transpose() / column[k];
+  }
+}
+
+void add_posterior(Mixture& m, const JointPosterior& post, const ScaleSlots& slots, const ZeroColumns& zeros,
+                   double weight) {
   const GustNormal& v = post.covariance;
   const double a = post.mean[kLnQ];
   const double b = post.mean[kN];
@@ -92,8 +119,7 @@ void add_posterior(Mixture& m, const JointPosterior& post, const ScaleSlots& slo
   const double variance = Covariance{v(kLnQ, kLnQ), v(kLnQ, kN), v(kN, kN)}.of(at50);
   m.variance += weight * variance;
   m.variance_squared += weight * variance * variance;
-  const double zero_u = std::sqrt(v(kZero, kZero));
-  add_effect(m.u.baseline[0], weight, v(kLnQ, kZero) / zero_u, v(kN, kZero) / zero_u);
+  add_zero_effects(m, v, zeros, weight);
   const auto by_prior = [&](Effect& to, int k) {
     add_effect(to, weight, -v(kLnQ, k) / post.prior_u[k], -v(kN, k) / post.prior_u[k]);
   };
@@ -119,7 +145,7 @@ void set_scatter(Mixture& m) {
   rest.cc += std::max(0.0, m.squares.cc - m.ln_c * m.ln_c);
   rest.cn += m.squares.cn - m.ln_c * m.n;
   rest.nn += std::max(0.0, m.squares.nn - m.n * m.n);
-  take_off(rest, m.u.baseline[0]);
+  for (const Effect& e : m.u.baseline) take_off(rest, e);
   for (const Effect& e : m.u.wind) take_off(rest, e);
   for (const Effect& e : m.u.calibration) take_off(rest, e);
   take_off(rest, m.u.exponent);
@@ -135,8 +161,8 @@ void scale_by(Mixture& m, double f) {
   for (double* v : {&m.ln_c, &m.n, &m.zero, &m.total.cc, &m.total.cn, &m.total.nn, &m.squares.cc,
                     &m.squares.cn, &m.squares.nn, &m.variance, &m.variance_squared})
     *v *= f;
-  for (Effect* e : {&m.u.baseline[0], &m.u.wind[0], &m.u.wind[1], &m.u.exponent})
-    *e = {e->ln_c * f, e->n * f};
+  for (Effect& e : m.u.baseline) e = {e.ln_c * f, e.n * f};
+  for (Effect* e : {&m.u.wind[0], &m.u.wind[1], &m.u.exponent}) *e = {e->ln_c * f, e->n * f};
   for (Effect& e : m.u.calibration) e = {e.ln_c * f, e.n * f};
 }
 
@@ -145,9 +171,10 @@ Mixture mixture_over(const JointModel& model, const JointPoint& at, double size_
   JointRows rows;
   joint_rows(model, at, rows);
   const ScaleSlots slots = scale_slots(model.record);
+  const ZeroColumns zeros = zero_columns(model.record);
   for (int i = 0; i < kGustGrid; ++i) {
     const JointPosterior post = joint_posterior(model, rows, at, gust_grid_point(size_pa, i));
-    if (post.ok) add_posterior(m, post, slots, std::exp(post.ln_weight - reference));
+    if (post.ok) add_posterior(m, post, slots, zeros, std::exp(post.ln_weight - reference));
   }
   if (m.weight > 0) scale_by(m, 1 / m.weight);
   return m;

@@ -45,6 +45,7 @@ double reading_u_pa(const DirectionRecord& record) {
   const auto see = [&least](int samples, double sd_pa) {
     if (samples >= kFewReadings && std::isfinite(sd_pa)) least = std::min(least, sd_pa);
   };
+  for (const KeptPart& part : record.kept) see(part.before.samples, part.before.sd_pa);
   if (record.before.taken) see(record.before.samples, record.before.sd_pa);
   if (record.after.taken) see(record.after.samples, record.after.sd_pa);
   for (const StationRecord& s : record.stations) see(s.samples, s.pressure_sd_pa);
@@ -56,7 +57,8 @@ double mean_u_pa(double reading_u_pa, int samples) {
 }
 
 template <class Take>
-void for_baseline(const JointModel& m, const BaselineRecord& baseline, double reading_u, Take&& take) {
+void for_baseline(const JointModel& m, const BaselineRecord& baseline, int part, double reading_u,
+                  Take&& take) {
   if (!baseline.taken) return;
   const double share = std::sqrt(static_cast<double>(baseline.blocks.means.size()));
   for (std::size_t i = 0; i < baseline.blocks.means.size(); ++i) {
@@ -65,6 +67,7 @@ void for_baseline(const JointModel& m, const BaselineRecord& baseline, double re
                     .white_pa = mean_u_pa(reading_u, baseline.samples) * share,
                     .y = along(m.record.direction, baseline.blocks.means[i].pressure_pa)};
     block.x[kZero] = 1;
+    if (part > 0) block.x[kept_column(part)] = 1;
     take(block);
   }
 }
@@ -89,6 +92,7 @@ void for_station(const JointModel& m, const StationRecord& station, const JointP
   block.x[kLnQ] = -p / at.n;
   block.x[kN] = -p * (std::log(p) - kLnMiddlePressure) / at.n;
   block.x[kZero] = 1;
+  if (station.part > 0) block.x[kept_column(station.part)] = 1;
   block.x[kLoad] = -1;
   block.x[kSpread] = 0.5 * (1 - at.n) / p;
   block.x[kSignalZero] = -p / at.n * kMeterExponent / signal_pa;
@@ -113,10 +117,12 @@ GustSums sums_for(const JointRows& rows, const GustProcess& gusts, const LoadPri
   return filter.sums();
 }
 
-int slot_of(const ScaleSlots& slots, int restriction) {
-  for (int i = 0; i < kScales; ++i)
+int scales_of(const DirectionRecord& record) { return kScales - static_cast<int>(record.kept.size()); }
+
+int slot_of(const ScaleSlots& slots, int scales, int restriction) {
+  for (int i = 0; i < scales; ++i)
     if (slots[static_cast<std::size_t>(i)] == restriction) return i;
-  return kScales - 1;
+  return scales - 1;
 }
 
 double scale_u(const DirectionRecord& record, int restriction) {
@@ -148,9 +154,10 @@ ScaleSlots scale_slots(const DirectionRecord& record) noexcept {
   ScaleSlots slots;
   slots.fill(-1);
   std::size_t used = 0;
+  const auto scales = static_cast<std::size_t>(scales_of(record));
   for (const StationRecord& s : record.stations) {
     const bool known = std::find(slots.begin(), slots.end(), s.restriction) != slots.end();
-    if (!known && used < slots.size()) slots[used++] = s.restriction;
+    if (!known && used < scales) slots[used++] = s.restriction;
   }
   return slots;
 }
@@ -158,20 +165,29 @@ ScaleSlots scale_slots(const DirectionRecord& record) noexcept {
 void joint_rows(const JointModel& m, const JointPoint& at, JointRows& rows) noexcept {
   const ScaleSlots slots = scale_slots(m.record);
   const double reading_u = reading_u_pa(m.record);
-  for_baseline(m, m.record.before, reading_u, [&](const GustBlock& block) {
-    rows.push_back({block, JointRow::kBefore, 0});
-  });
-  for (std::size_t i = 0; i < m.record.stations.size(); ++i) {
-    const StationRecord& station = m.record.stations[i];
-    if (!station.usable()) continue;
-    const double pressure_pa = design_pressure(m, station);
-    for_station(m, station, at, slot_of(slots, station.restriction), reading_u, [&](const GustBlock& block) {
-      rows.push_back({block, static_cast<int>(i), pressure_pa});
+  const auto take_reading = [&](const BaselineRecord& reading, int part, int where) {
+    for_baseline(m, reading, part, reading_u, [&](const GustBlock& block) {
+      rows.push_back({block, where, 0});
     });
+  };
+  const auto take_stations = [&](int part) {
+    for (std::size_t i = 0; i < m.record.stations.size(); ++i) {
+      const StationRecord& station = m.record.stations[i];
+      if (station.part != part || !station.usable()) continue;
+      const double pressure_pa = design_pressure(m, station);
+      const int slot = slot_of(slots, scales_of(m.record), station.restriction);
+      for_station(m, station, at, slot, reading_u, [&](const GustBlock& block) {
+        rows.push_back({block, static_cast<int>(i), pressure_pa});
+      });
+    }
+  };
+  for (int part = 1; part <= static_cast<int>(m.record.kept.size()); ++part) {
+    take_reading(m.record.kept[static_cast<std::size_t>(part) - 1].before, part, JointRow::kBefore);
+    take_stations(part);
   }
-  for_baseline(m, m.record.after, reading_u, [&](const GustBlock& block) {
-    rows.push_back({block, JointRow::kAfter, 0});
-  });
+  take_reading(m.record.before, 0, JointRow::kBefore);
+  take_stations(0);
+  take_reading(m.record.after, 0, JointRow::kAfter);
 }
 
 GustRow joint_prior_u(const JointModel& m, const LoadPrior& load) noexcept {
@@ -182,7 +198,7 @@ GustRow joint_prior_u(const JointModel& m, const LoadPrior& load) noexcept {
   u[kSignalZero] = signal_drift(m.record).u_pa;
   u[kStorage] = kStorageU;
   const ScaleSlots slots = scale_slots(m.record);
-  for (int i = 0; i < kScales; ++i) {
+  for (int i = 0; i < scales_of(m.record); ++i) {
     const double scale = scale_u(m.record, slots[static_cast<std::size_t>(i)]);
     u[kScale + i] = scale > 0 ? scale : 1.0;
   }

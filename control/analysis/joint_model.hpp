@@ -22,7 +22,11 @@ enum JointColumn : int {
   kStorage,     ///< how far the building gives way, in units of its air
   kScale        ///< and those after it: calibration of each restriction that was used
 };
-inline constexpr int kScales = kGustColumns - kScale;  ///< the last one stands for all further ones
+/// The last one in use stands for all further ones.
+inline constexpr int kScales = kGustColumns - kScale;
+/// How far the zero-flow pressure of a kept part lay from that of the last part takes a column from the end.
+static_assert(kScales > static_cast<int>(kMaxKeptParts));
+[[nodiscard]] constexpr int kept_column(int part) { return kGustColumns - part; }
 
 inline constexpr double kLnMiddlePressure = 3.5;  // ln Pa
 
@@ -75,14 +79,14 @@ struct JointRow {
   int station = kBefore;   ///< or kAfter, or the station's index
   double pressure_pa = 0;  ///< that a station's columns are made for
 };
-inline constexpr std::size_t kMostJointRows = (kMaxStations + 2) * kMaxWindowBlocks;
+inline constexpr std::size_t kMostJointRows = (kMaxStations + 2 + kMaxKeptParts) * kMaxWindowBlocks;
 using JointRows = FixedVector<JointRow, kMostJointRows>;
 
 /// The restrictions of the scale columns, in the order of their first use; -1 where none.
 using ScaleSlots = std::array<int, kScales>;
 [[nodiscard]] ScaleSlots scale_slots(const DirectionRecord& record) noexcept;
 
-/// The rows in the order of time, both zero-flow readings included. A spread has its mean of 0 here.
+/// The rows in the order of time, all zero-flow readings included. A spread has its mean of 0 here.
 void joint_rows(const JointModel& model, const JointPoint& at, JointRows& rows) noexcept;
 /// Standard uncertainties of the unknowns before anything was measured.
 [[nodiscard]] GustRow joint_prior_u(const JointModel& model, const LoadPrior& load) noexcept;

@@ -75,6 +75,8 @@ GlsPoints fit_points(const DirectionRecord& record,
   for (std::size_t i = 0; i < stations.size(); ++i) {
     if (!fit_takes(stations[i])) continue;
     const StationRecord& raw = record.stations[i];
+    const double part_zero_u_pa =
+        raw.part > 0 ? zero_flow(record.kept[static_cast<std::size_t>(raw.part) - 1].before, {}).u_pa : 0;
     points.push_back(
         {.pressure_pa = stations[i].induced_pa,
          .flow_m3_s = stations[i].flow_m3_s,
@@ -82,7 +84,9 @@ GlsPoints fit_points(const DirectionRecord& record,
          .u_flow_frac =
              std::hypot(finite_or_zero(raw.flow_mean_se_m3_s / raw.flow_mean_m3_s), kFlowResolutionFrac),
          .restriction = raw.restriction,
-         .u_scale_frac = finite_or_zero(raw.flow_k_relative_u)});
+         .u_scale_frac = finite_or_zero(raw.flow_k_relative_u),
+         .part = raw.part,
+         .u_part_zero_pa = part_zero_u_pa});
   }
   return points;
 }

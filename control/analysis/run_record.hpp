@@ -6,6 +6,7 @@
 
 #include "control/analysis/move_lag.hpp"
 #include "control/analysis/window_blocks.hpp"
+#include "control/fixed_text.hpp"
 #include "control/fixed_vector.hpp"
 #include "control/physics/fan_spec.hpp"
 #include "control/procedure/building_spec.hpp"
@@ -65,6 +66,7 @@ struct StationRecord {
   double demand_mean_frac = 0;
   bool signal_in_range = true;  ///< every fan's mean signal inside its restriction's valid range
   bool settled = true;          ///< false: taken at the highest pressure that could be reached
+  int part = 0;                 ///< 0: of this recording; else kept from an earlier part, its number from 1
   WindowBlocks blocks = {};
   MoveLag move = {};  ///< on the way to it, since the last change of restriction
   /// Whether every block has a flow, so that its logarithm exists.
@@ -91,8 +93,25 @@ struct StationRecord {
     v("demand_mean_frac", &StationRecord::demand_mean_frac);
     v("signal_in_range", &StationRecord::signal_in_range);
     v("settled", &StationRecord::settled);
+    v("part", &StationRecord::part);
     v("blocks", &StationRecord::blocks);
     v("move", &StationRecord::move);
+  }
+};
+
+/// How often a run can be taken up again within one direction: each part has a zero-flow error of its own.
+inline constexpr std::size_t kMaxKeptParts = 2;
+
+/// What belongs to the stations that are kept from an earlier part of the run: they are corrected by its
+/// zero-flow pressure and its air, not by those of the part that followed.
+struct KeptPart {
+  BaselineRecord before;  ///< it broke off, so there is none after
+  ConditionsSpec conditions;
+  bool operator==(const KeptPart&) const = default;
+  template <class V>
+  static void describe(V&& v) {
+    v("before", &KeptPart::before);
+    v("conditions", &KeptPart::conditions);
   }
 };
 
@@ -100,6 +119,9 @@ struct DirectionRecord {
   Direction direction = Direction::depressurize;
   BaselineRecord before;
   BaselineRecord after;
+  bool kept_whole = false;    ///< finished before the run was taken up: measured in `conditions`
+  ConditionsSpec conditions;  ///< only where kept_whole; else those of the run hold
+  FixedVector<KeptPart, kMaxKeptParts> kept;  ///< the oldest first; the stations name them by their part
   FixedVector<StationRecord, kMaxStations> stations;
   bool operator==(const DirectionRecord&) const = default;
   template <class V>
@@ -107,11 +129,29 @@ struct DirectionRecord {
     v("direction", &DirectionRecord::direction);
     v("before", &DirectionRecord::before);
     v("after", &DirectionRecord::after);
+    v("kept_whole", &DirectionRecord::kept_whole);
+    v("conditions", &DirectionRecord::conditions);
+    v("kept", &DirectionRecord::kept);
     v("stations", &DirectionRecord::stations);
   }
 };
 
+/// The recording that this one goes on from; no run id: it is a run from the start.
+struct Continuation {
+  Name run_id;
+  FixedText<64> sha256;  ///< of its file, hexadecimal
+  double age_s = 0;      ///< from its last reading to the request that took it up
+  bool operator==(const Continuation&) const = default;
+  template <class V>
+  static void describe(V&& v) {
+    v("run_id", &Continuation::run_id);
+    v("sha256", &Continuation::sha256);
+    v("age_s", &Continuation::age_s);
+  }
+};
+
 struct RunRecord {
+  Continuation continues;
   ProcedureSpec procedure;
   BuildingSpec building;
   ConditionsSpec conditions;
@@ -125,6 +165,7 @@ struct RunRecord {
   bool operator==(const RunRecord&) const = default;
   template <class V>
   static void describe(V&& v) {
+    v("continues", &RunRecord::continues);
     v("procedure", &RunRecord::procedure);
     v("building", &RunRecord::building);
     v("conditions", &RunRecord::conditions);

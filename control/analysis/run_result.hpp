@@ -94,6 +94,7 @@ struct StationResult {
   double residual = 0;  ///< ln(flow / fitted flow), our own fit
   bool signal_in_range = true;
   bool settled = true;
+  int part = 0;  ///< see StationRecord
   bool operator==(const StationResult&) const = default;
   template <class V>
   static void describe(V&& v) {
@@ -108,6 +109,7 @@ struct StationResult {
     v("residual", &StationResult::residual);
     v("signal_in_range", &StationResult::signal_in_range);
     v("settled", &StationResult::settled);
+    v("part", &StationResult::part);
   }
 };
 

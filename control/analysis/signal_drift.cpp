@@ -54,9 +54,7 @@ double factor_without(double drift_pa, double signal_pa) {
   return std::pow(1 - share, kMeterExponent);
 }
 
-}  // namespace
-
-SignalDrift signal_drift(const DirectionRecord& record) noexcept {
+SignalDrift drift_of_last_part(const DirectionRecord& record) {
   const BaselineRecord& before = record.before;
   const BaselineRecord& after = record.after;
   if (!before.taken || !before.signal_known || !after.taken) return {0, kUnseenDrift};
@@ -70,6 +68,15 @@ SignalDrift signal_drift(const DirectionRecord& record) noexcept {
   return {-std::max(least_pa, drift_pa * beyond.mean), std::max(kLeastUnseenU, drift_pa * beyond.sd)};
 }
 
+}  // namespace
+
+SignalDrift signal_drift(const DirectionRecord& record) noexcept {
+  SignalDrift drift = drift_of_last_part(record);
+  // What a kept part drifted by until it broke off, nobody has seen.
+  if (!record.kept.empty()) drift.u_pa = std::max(drift.u_pa, kUnseenDrift);
+  return drift;
+}
+
 DirectionRecord without_signal_drift(const DirectionRecord& record) noexcept {
   DirectionRecord out = record;
   if (!record.before.taken || !record.after.taken) return out;
@@ -80,6 +87,7 @@ DirectionRecord without_signal_drift(const DirectionRecord& record) noexcept {
   const double to_s = window_middle_s(epoch_ns, record.after.begin_ns, record.after.end_ns);
   if (!(to_s > from_s)) return out;
   for (StationRecord& station : out.stations) {
+    if (station.part > 0) continue;
     const double at =
         (window_middle_s(epoch_ns, station.begin_ns, station.end_ns) - from_s) / (to_s - from_s);
     const double factor = factor_without(at * drift_pa, station.signal_mean_pa);

@@ -30,7 +30,8 @@ double seconds_between(std::int64_t begin_ns, std::int64_t end_ns) {
 
 template <class Figure>
 double least_of_baselines(const Subject& s, Figure figure) {
-  const double before = s.record.before.taken ? figure(s.record.before) : 0.0;
+  double before = s.record.before.taken ? figure(s.record.before) : 0.0;
+  for (const KeptPart& part : s.record.kept) before = std::min(before, figure(part.before));
   if (s.record.after.taken) return std::min(before, figure(s.record.after));
   return s.procedure.baseline_after ? 0.0 : before;
 }
@@ -39,6 +40,8 @@ Seen largest_baseline_mean(const Subject& s) {
   Seen largest;
   for (const BaselineRecord* b : {&s.record.before, &s.record.after})
     if (b->taken) largest = std::max(largest.value_or(0), std::abs(b->mean_pa));
+  for (const KeptPart& part : s.record.kept)
+    largest = std::max(largest.value_or(0), std::abs(part.before.mean_pa));
   return largest;
 }
 
@@ -179,9 +182,7 @@ Seen seen_in_direction(CheckKind kind, const Subject& s) {
 }
 
 bool is_of_whole_run(CheckKind kind) {
-  return kind == CheckKind::wind_speed || kind == CheckKind::stack_product ||
-         kind == CheckKind::both_directions || kind == CheckKind::directions_differ ||
-         kind == CheckKind::outdoor_temperature;
+  return kind == CheckKind::both_directions || kind == CheckKind::directions_differ;
 }
 
 double measured_directions(const FixedVector<DirectionResult, 2>& directions) {
@@ -200,13 +201,22 @@ Seen difference_of(const FixedVector<DirectionResult, 2>& directions) {
   return kPercent * std::abs(a - b) / (0.5 * (a + b));
 }
 
-Seen seen_in_run(CheckKind kind, const RunRecord& run, const FixedVector<DirectionResult, 2>& directions) {
+Seen seen_in_run(CheckKind kind, const FixedVector<DirectionResult, 2>& directions) {
   if (kind == CheckKind::both_directions) return measured_directions(directions);
   if (kind == CheckKind::directions_differ) return difference_of(directions);
-  if (kind == CheckKind::outdoor_temperature) return run.conditions.outdoor_c;
-  if (kind == CheckKind::wind_speed) return run.conditions.has_wind ? Seen(run.conditions.wind_m_s) : Seen();
-  if (!(run.building.height_m > 0)) return {};
-  return std::abs(run.conditions.indoor_c - run.conditions.outdoor_c) * run.building.height_m;
+  return {};
+}
+
+Seen seen_in_weather(CheckKind kind, const BuildingSpec& building, const ConditionsSpec& conditions) {
+  if (kind == CheckKind::outdoor_temperature) return conditions.outdoor_c;
+  if (kind == CheckKind::wind_speed) return conditions.has_wind ? Seen(conditions.wind_m_s) : Seen();
+  if (!(building.height_m > 0)) return {};
+  return std::abs(conditions.indoor_c - conditions.outdoor_c) * building.height_m;
+}
+
+bool is_of_weather(CheckKind kind) {
+  return kind == CheckKind::wind_speed || kind == CheckKind::stack_product ||
+         kind == CheckKind::outdoor_temperature;
 }
 
 struct Limits {
@@ -234,6 +244,19 @@ void judge(Verdict& verdict, Seen seen, const Limits& limits) {
   verdict.outcome = kept ? CheckOutcome::passed : CheckOutcome::failed;
 }
 
+/// The weather of every part counts: the first that fails is told.
+void judge_weather(Verdict& verdict, const CheckSpec& check, const RunRecord& run) {
+  const auto take = [&](const ConditionsSpec& conditions) {
+    if (verdict.outcome != CheckOutcome::failed)
+      judge(verdict, seen_in_weather(check.kind, run.building, conditions), limits_of(check, 0));
+  };
+  for (const DirectionRecord& direction : run.directions) {
+    for (const KeptPart& part : direction.kept) take(part.conditions);
+    if (direction.kept_whole) take(direction.conditions);
+  }
+  take(run.conditions);
+}
+
 }  // namespace
 
 Verdicts check_validity(const RunRecord& run, const FixedVector<DirectionResult, 2>& directions) noexcept {
@@ -241,8 +264,13 @@ Verdicts check_validity(const RunRecord& run, const FixedVector<DirectionResult,
   for (std::size_t i = 0; i < run.procedure.checks.size(); ++i) {
     const CheckSpec& check = run.procedure.checks[i];
     Verdict verdict{.check = static_cast<int>(i), .direction = -1};
+    if (is_of_weather(check.kind)) {
+      judge_weather(verdict, check, run);
+      verdicts.push_back(verdict);
+      continue;
+    }
     if (is_of_whole_run(check.kind)) {
-      judge(verdict, seen_in_run(check.kind, run, directions), limits_of(check, 0));
+      judge(verdict, seen_in_run(check.kind, directions), limits_of(check, 0));
       verdicts.push_back(verdict);
       continue;
     }

@@ -31,7 +31,9 @@ ZeroFlow zero_flow(const BaselineRecord& before, const BaselineRecord& after) no
 }
 
 double largest_sign_mean_pa(const DirectionRecord& direction) noexcept {
-  return std::max(sign_mean_pa(direction.before), sign_mean_pa(direction.after));
+  double largest_pa = std::max(sign_mean_pa(direction.before), sign_mean_pa(direction.after));
+  for (const KeptPart& part : direction.kept) largest_pa = std::max(largest_pa, sign_mean_pa(part.before));
+  return largest_pa;
 }
 
 }  // namespace leeward::control

@@ -20,7 +20,7 @@ struct ZeroFlow {
 ///          that the standard errors explain, since that part is counted already
 [[nodiscard]] ZeroFlow zero_flow(const BaselineRecord& before, const BaselineRecord& after) noexcept;
 
-/// Largest size of the sign-means of both averages, 0 where none was taken.
+/// Largest size of the sign-means of all averages, 0 where none was taken.
 [[nodiscard]] double largest_sign_mean_pa(const DirectionRecord& direction) noexcept;
 
 }  // namespace leeward::control

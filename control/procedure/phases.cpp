@@ -72,6 +72,15 @@ void finish_run(Scene& scene) {
   end_run(scene, s.result.valid ? RunState::done : RunState::invalid);
 }
 
+/// A run that was taken up again, and lacks nothing but the zero-flow reading at the end of this direction.
+bool all_stations_kept(const EngineState& s) {
+  return static_cast<std::size_t>(s.sequencer.first_station) >= s.run.procedure.stations_pa.size();
+}
+
+double first_station_pa(const EngineState& s) {
+  return s.run.procedure.stations_pa[static_cast<std::size_t>(s.sequencer.first_station)];
+}
+
 /// Longer than the climb to a pressure can take: gusts may keep it from ever settling.
 bool waited_long(const Scene& scene, double target_pa) {
   const ProcedureSpec& p = scene.state.run.procedure;
@@ -90,6 +99,7 @@ void turn_round_or_finish(Scene& scene) {
     open_ask(scene, {.kind = AskKind::turn_fan, .fan = static_cast<int>(i), .direction = other});
   s.house = for_other_direction(s.house);
   s.look_round_done = false;
+  s.sequencer.first_station = 0;
   s.sequencer.fits = 0;
   s.sequencer.refit_asked = false;
   s.sequencer.verify = false;
@@ -122,10 +132,13 @@ bool out_of_breath(Scene& scene, double target_pa) noexcept {
 }
 
 Want step_prepare(Scene& scene) noexcept {
-  if (!any_open(scene.state)) {
-    enter_phase(scene, Phase::baseline);
-    ask_at_rest(scene, HandsWork::cover);
+  if (any_open(scene.state)) return {};
+  if (all_stations_kept(scene.state)) {
+    enter_phase(scene, Phase::closing_baseline);
+    return {};
   }
+  enter_phase(scene, Phase::baseline);
+  ask_at_rest(scene, HandsWork::cover);
   return {};
 }
 
@@ -195,7 +208,7 @@ Want step_climb(Scene& scene) noexcept {
   if (s.run_state != RunState::running) return step_hold(scene);
   const ProcedureSpec& p = s.run.procedure;
   const bool looks_closer = q.closer_look_pa > 0;
-  const Want want{true, looks_closer ? q.closer_look_pa : p.stations_pa[0], p.climb_rate_pa_s};
+  const Want want{true, looks_closer ? q.closer_look_pa : first_station_pa(s), p.climb_rate_pa_s};
   if (hands_at_fan(s)) {
     note_hands_at_fan(scene);
     return want;
@@ -213,9 +226,9 @@ Want step_climb(Scene& scene) noexcept {
   }
   if (weak || settled_for(scene, want.target_pa, p.station_tolerance_pa, kClimbSettle)) {
     enter_phase(scene, Phase::stations);
-    q.station = 0;
+    q.station = q.first_station;
     q.step = StationStep::travel;
-    scene.events.push_back({EventKind::station_begun, 0, 0, p.stations_pa[0], 0});
+    scene.events.push_back({EventKind::station_begun, q.station, 0, want.target_pa, 0});
   }
   return want;
 }

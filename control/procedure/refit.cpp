@@ -69,7 +69,8 @@ RestrictionView view_of(const Scene& scene, bool fitted_fails) {
 
 std::span<const double> stations_to_come(const EngineState& s) {
   const FixedVector<double, kMaxStations>& all = s.run.procedure.stations_pa;
-  const std::size_t from = s.phase == Phase::stations ? static_cast<std::size_t>(s.sequencer.station) : 0;
+  const auto from =
+      static_cast<std::size_t>(s.phase == Phase::stations ? s.sequencer.station : s.sequencer.first_station);
   return {all.begin() + std::min(from, all.size()), all.end()};
 }
 

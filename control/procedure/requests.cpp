@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "control/procedure/asks.hpp"
+#include "control/procedure/kept_run.hpp"
 
 namespace leeward::control {
 namespace {
@@ -139,10 +140,7 @@ void turn_fans_if_needed(Scene& scene) {
     open_ask(scene, {.kind = AskKind::turn_fan, .fan = static_cast<int>(i), .direction = s.direction});
 }
 
-Refusal start_run(Scene& scene, const Request& r) {
-  EngineState& s = scene.state;
-  if (!at_rest(s.phase)) return Refusal::busy;
-  const ProcedureSpec& p = r.run.procedure;
+Refusal stations_refusal(const Scene& scene, const ProcedureSpec& p) {
   if (p.stations_pa.empty()) return Refusal::no_stations;
   for (const double station : p.stations_pa) {
     if (!std::isfinite(station)) return Refusal::not_finite;
@@ -150,24 +148,56 @@ Refusal start_run(Scene& scene, const Request& r) {
     if (station > std::min(p.pressure_max_pa, scene.config.limits.building_pressure_max_pa))
       return Refusal::above_ceiling;
   }
-  if (direction_refusal(r.run) != Refusal::accepted) return direction_refusal(r.run);
+  return Refusal::accepted;
+}
+
+RunRecord empty_record(const EngineConfig& config, const RunSpec& run) {
+  RunRecord record;
+  record.procedure = run.procedure;
+  record.building = run.building;
+  record.conditions = run.conditions;
+  record.calibration_density_kg_m3 = config.fans[0].density_kg_m3;
+  record.building_gauge_accuracy_frac = config.building_gauge_accuracy_frac;
+  record.fan = config.fans[0];
+  record.fan_count = static_cast<int>(config.fans.size());
+  return record;
+}
+
+/// Where the run begins: at its first direction and station, or behind what is kept.
+void begin_directions(EngineState& s, const Request& r) {
+  const FixedVector<Direction, 2> wanted = directions_of(r.run.direction);
+  if (r.kept.any()) {
+    s.record.continues = r.kept.from;
+    s.record.directions = taken_up(r.run, r.kept, s.now_ns);
+  }
+  const std::size_t kept = s.record.directions.size();
+  const bool goes_on_in_last =
+      kept > 0 && left_of(r.run.procedure, r.kept.directions[kept - 1], true) != DirectionLeft::nothing;
+  if (goes_on_in_last) {
+    s.sequencer.first_station =
+        static_cast<std::int32_t>(next_station_of(r.run.procedure, s.record.directions.back()));
+  } else {
+    DirectionRecord next;
+    next.direction = wanted[kept];
+    s.record.directions.push_back(next);
+  }
+  s.direction = s.record.directions.back().direction;
+  s.sequencer.direction_index = static_cast<std::int32_t>(s.record.directions.size()) - 1;
+}
+
+Refusal start_run(Scene& scene, const Request& r) {
+  EngineState& s = scene.state;
+  if (!at_rest(s.phase)) return Refusal::busy;
+  for (const Refusal refusal : {stations_refusal(scene, r.run.procedure), direction_refusal(r.run),
+                                r.kept.any() ? kept_refusal(r.run, r.kept) : Refusal::accepted})
+    if (refusal != Refusal::accepted) return refusal;
   if (!r.run.attended && scene.config.silence_stop == SilenceStop::none) return Refusal::unattended_refused;
   withdraw_asks(scene);
   s.run = r.run;
   s.run_state = RunState::running;
-  s.direction =
-      r.run.direction == DirectionChoice::pressurize ? Direction::pressurize : Direction::depressurize;
-  s.record = RunRecord{};
-  s.record.procedure = p;
-  s.record.building = r.run.building;
-  s.record.conditions = r.run.conditions;
-  s.record.calibration_density_kg_m3 = scene.config.fans[0].density_kg_m3;
-  s.record.building_gauge_accuracy_frac = scene.config.building_gauge_accuracy_frac;
-  s.record.fan = scene.config.fans[0];
-  s.record.fan_count = static_cast<int>(scene.config.fans.size());
-  DirectionRecord direction;
-  direction.direction = s.direction;
-  s.record.directions.push_back(direction);
+  s.record = empty_record(scene.config, r.run);
+  s.sequencer = SequencerState{};
+  begin_directions(s, r);
   s.result = RunResult{};
   s.has_zero_flow = false;
   s.volume_m3 = r.run.building.volume_m3;
@@ -175,8 +205,8 @@ Refusal start_run(Scene& scene, const Request& r) {
   s.look_round_done = false;
   // Nobody has said since when the cover is on: it is asked for anew.
   for (FanSetup& fan : s.fans) fan.covered = false;
-  s.sequencer = SequencerState{};
-  scene.events.push_back({EventKind::run_started, static_cast<std::int64_t>(r.run.direction), 0, 0, 0});
+  scene.events.push_back({EventKind::run_started, static_cast<std::int64_t>(r.run.direction),
+                          kept_stations(s.record), r.kept.from.age_s, 0});
   enter_phase(scene, Phase::prepare);
   turn_fans_if_needed(scene);
   return Refusal::accepted;

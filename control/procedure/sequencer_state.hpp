@@ -57,6 +57,7 @@ struct SequencerState {
   // travel between stations
   std::int32_t direction_index = 0;
   std::int32_t station = 0;
+  std::int32_t first_station = 0;  ///< of this direction; those before it were kept from an earlier part
   StationStep step = StationStep::travel;
   double step_s = 0;
   MoveLag move;              ///< since the travel began
@@ -98,6 +99,7 @@ struct SequencerState {
     v("averages", &SequencerState::averages);
     v("direction_index", &SequencerState::direction_index);
     v("station", &SequencerState::station);
+    v("first_station", &SequencerState::first_station);
     v("step", &SequencerState::step);
     v("step_s", &SequencerState::step_s);
     v("move", &SequencerState::move);
