@@ -9,6 +9,7 @@
 #include "daemon/api/backend.hpp"
 #include "daemon/api/drive_shelf.hpp"
 #include "daemon/api/http_message.hpp"
+#include "daemon/config/resume_within.hpp"
 #include "daemon/recorder/run_store.hpp"
 
 namespace leeward::daemon {
@@ -20,6 +21,8 @@ struct ApiContext {
   AccessDesk* desk = nullptr;  ///< of the thread that serves the sockets; nobody else may touch it
   const DriveShelf* drives = nullptr;
   std::optional<int> watchman_pid{};  ///< none: nobody watches over the control thread
+  /// Age that the oldest reading of a run which is gone on with may have.
+  double resume_within_s = kResumeWithinS;
 };
 
 /// The parts of the path that a route leaves open, in order.

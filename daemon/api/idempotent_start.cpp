@@ -12,7 +12,9 @@ ApiResponse wrong_key(int status, const char* code, const char* detail, const ch
 }  // namespace
 
 StartKey start_key(const ApiRequest& request) {
-  if (request.method != "POST" || request.path != "/v1/runs") return {};
+  const bool starts = request.path == "/v1/runs" ||
+                      (request.path.starts_with("/v1/runs/") && request.path.ends_with("/resume"));
+  if (request.method != "POST" || !starts) return {};
   return {request.caller.name, request.idempotency_key};
 }
 
@@ -21,7 +23,7 @@ std::optional<ApiResponse> begin_start(AccessDesk& desk, const ApiRequest& reque
   if (start.key.empty()) return std::nullopt;
   if (start.key.size() > kLongestKey)
     return wrong_key(422, "key_too_long", "the key is longer than 128 characters", "a random UUID will do");
-  const auto known = desk.starts.begin(start.caller, start.key, request.body);
+  const auto known = desk.starts.begin(start.caller, start.key, request.path + "\n" + request.body);
   switch (known.state) {
     case KeyState::answered:
       return *known.answer;

@@ -4,20 +4,15 @@
 
 #include <nlohmann/json.hpp>
 
+#include "control/procedure/kept_run.hpp"
 #include "daemon/words/names.hpp"
 
 namespace leeward::daemon {
 namespace {
 using control::Direction;
-using control::DirectionChoice;
 using control::DirectionRecord;
 using control::EngineState;
 using control::StationRecord;
-
-std::vector<Direction> directions_of(DirectionChoice choice) {
-  if (choice == DirectionChoice::both) return {Direction::depressurize, Direction::pressurize};
-  return {choice == DirectionChoice::pressurize ? Direction::pressurize : Direction::depressurize};
-}
 
 const DirectionRecord* record_of(const EngineState& state, Direction direction) {
   for (const DirectionRecord& record : state.record.directions)
@@ -30,6 +25,12 @@ const StationRecord* station_of(const DirectionRecord* record, double target_pa)
   for (const StationRecord& station : record->stations)
     if (station.target_pa == target_pa) return &station;
   return nullptr;
+}
+
+/// Zero-flow pressure before the part that the station was measured in.
+double zero_of(const DirectionRecord& record, const StationRecord& station) {
+  if (station.part == 0) return record.before.mean_pa;
+  return record.kept[static_cast<std::size_t>(station.part) - 1].before.mean_pa;
 }
 
 /// Whether the sequencer has this station in hand.
@@ -50,7 +51,7 @@ nlohmann::json planned_station(const EngineState& state, std::size_t direction, 
   if (is_in_hand(state, direction, index)) out["state"] = "running";
   if (done == nullptr) return out;
   out["state"] = done->settled ? "done" : "unreachable";
-  out["induced_pa"] = std::abs(done->pressure_mean_pa - record->before.mean_pa);
+  out["induced_pa"] = std::abs(done->pressure_mean_pa - zero_of(*record, *done));
   out["flow_m3_s"] = done->flow_mean_m3_s;
   if (done->flow_mean_m3_s > 0) out["flow_u_frac"] = done->flow_mean_se_m3_s / done->flow_mean_m3_s;
   return out;
@@ -59,7 +60,7 @@ nlohmann::json planned_station(const EngineState& state, std::size_t direction, 
 
 nlohmann::json plan_json(const EngineState& state) {
   if (state.run_state == control::RunState::none || state.run.procedure.id.empty()) return nullptr;
-  const auto directions = directions_of(state.run.direction);
+  const auto directions = control::directions_of(state.run.direction);
   nlohmann::json names = nlohmann::json::array();
   nlohmann::json stations = nlohmann::json::array();
   for (std::size_t d = 0; d < directions.size(); ++d) {

@@ -21,7 +21,7 @@ struct RefusalStatus {
   const char* field;  ///< empty: the field that the kind of request is about, where the status is 422
 };
 
-constexpr std::array<RefusalStatus, 15> kRefusals{{
+constexpr std::array<RefusalStatus, 16> kRefusals{{
     {Refusal::not_finite, 422, ""},
     {Refusal::out_of_range, 422, ""},
     {Refusal::above_ceiling, 422, "target_pa"},
@@ -37,6 +37,7 @@ constexpr std::array<RefusalStatus, 15> kRefusals{{
     {Refusal::direction_not_allowed, 422, "direction"},
     {Refusal::no_stations, 422, "procedure"},
     {Refusal::unattended_refused, 422, "attended"},
+    {Refusal::cannot_take_up, 409, ""},
 }};
 
 const char* default_field(RequestKind kind) {

@@ -12,6 +12,7 @@
 #include "daemon/api/metrics.hpp"
 #include "daemon/api/problem.hpp"
 #include "daemon/api/report_handler.hpp"
+#include "daemon/api/resume_handler.hpp"
 #include "daemon/api/run_handlers.hpp"
 #include "daemon/api/status_handlers.hpp"
 #include "daemon/api/trace_handler.hpp"
@@ -54,6 +55,7 @@ constexpr std::array kRoutes{
     Route{"POST", "/v1/asks/*", post_ask, Needs::operating, false},
     Route{"GET", "/v1/runs", get_runs, Needs::reading, true},
     Route{"POST", "/v1/runs", post_run, Needs::helm, true},
+    Route{"POST", "/v1/runs/*/resume", post_run_resume, Needs::helm, true},
     Route{"GET", "/v1/runs/*", get_run, Needs::reading, true},
     Route{"GET", "/v1/runs/*/result", get_run_result, Needs::reading, true},
     Route{"GET", "/v1/runs/*/trace", get_run_trace, Needs::reading, true},

@@ -6,7 +6,7 @@
 #include <nlohmann/json.hpp>
 
 #include "control/engine.hpp"
-#include "daemon/api/command_handlers.hpp"
+#include "daemon/api/begin_run.hpp"
 #include "daemon/api/problem.hpp"
 #include "daemon/api/result_of.hpp"
 #include "daemon/api/result_query.hpp"
@@ -14,7 +14,6 @@
 #include "daemon/api/status_json.hpp"
 #include "daemon/recorder/recording_reader.hpp"
 #include "daemon/words/names.hpp"
-#include "daemon/words/silence_text.hpp"
 
 namespace leeward::daemon {
 namespace {
@@ -72,47 +71,16 @@ ApiResponse asked_result(json result, const ResultQuery& query) {
   response.may_be_kept = true;  // the run is over
   return response;
 }
-
-/// What the engine would say to a start now. Its step is a pure function, so a copy of it can be asked.
-ApiResponse dry_run_response(const ApiContext& context, const control::Request& start) {
-  const SnapshotPtr snapshot = context.backend.snapshot();
-  const control::EngineConfig& config = context.backend.config();
-  const auto state = std::make_unique<control::EngineState>(snapshot->state);
-  const auto output = control::Engine(config).step(*state, snapshot->sample, {&start, 1});
-  if (output.refusals.empty() || output.refusals[0] != control::Refusal::accepted) {
-    const auto refusal = output.refusals.empty() ? control::Refusal::busy : output.refusals[0];
-    return refusal_response(start, refusal, snapshot->state.phase, config);
-  }
-  return json_response(200, {{"dry_run", true},
-                             {"procedure", std::string(start.run.procedure.id.view())},
-                             {"direction", name_of(start.run.direction)},
-                             {"stations", start.run.procedure.stations_pa.size()}});
-}
-/// The engine knows the rig file; whether the drive took what it says is known here.
-bool may_run_on(const ApiContext& context, const control::RunSpec& run) {
-  return !run.attended && context.backend.config().silence_stop == control::SilenceStop::device_timeout &&
-         context.backend.device_health().timeout_refused;
-}
 }  // namespace
 
 void post_run(const ApiContext& context, const ApiRequest& request, const PathArgs&, const Reply& reply) {
   std::vector<Problem> problems;
   const RunRequest asked = read_run_request(request.body, problems);
-  if (problems.empty() && may_run_on(context, asked.run))
-    problems.push_back(
-        {422, "unattended_refused", silence_text(control::SilenceStop::device_timeout, true), "attended",
-         "start the run attended, or mend fan_timeout_s and the channel of the time-out in the "
-         "rig file"});
   if (!problems.empty()) return reply(problems_response(problems));
   control::Request command;
   command.kind = control::RequestKind::start_run;
   command.run = asked.run;
-  if (asked.dry_run) return reply(dry_run_response(context, command));
-  submit_and_reply(context, command, reply, [](const SubmitOutcome& outcome) {
-    ApiResponse response = json_response(201, {{"run_id", outcome.run_id}});
-    response.headers.emplace_back("Location", "/v1/runs/" + outcome.run_id);
-    return response;
-  });
+  begin_run(context, command, asked.dry_run, reply);
 }
 
 void get_runs(const ApiContext& context, const ApiRequest& request, const PathArgs&, const Reply& reply) {

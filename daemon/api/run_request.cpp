@@ -97,6 +97,20 @@ void read_direction(FieldReader& top, control::RunSpec& run) {
 }
 }  // namespace
 
+void read_changed_conditions(FieldReader& top, control::ConditionsSpec& conditions,
+                             std::vector<Problem>& problems) {
+  const nlohmann::json* object = top.object("conditions");
+  if (object == nullptr) return;
+  FieldReader fields(*object, "conditions", problems);
+  for (const auto& key : kConditionsKeys)
+    if (const auto value = fields.number(key.rule.key, {key.rule.low, key.rule.high, key.rule.unit, false}))
+      set_number(conditions, key, *value);
+  // The barometer outweighs the altitude, so the one before must not outweigh an altitude that was just
+  // given.
+  if (fields.has("altitude_m") && !fields.has("barometric_pa")) conditions.has_barometric = false;
+  fields.refuse_unknown();
+}
+
 RunRequest read_run_request(const std::string& body, std::vector<Problem>& problems) {
   RunRequest out;
   nlohmann::json json;

@@ -19,4 +19,8 @@ struct RunRequest {
 /// @param problems  what is wrong, every field; empty when the request is good
 [[nodiscard]] RunRequest read_run_request(const std::string& body, std::vector<Problem>& problems);
 
+/// `conditions` where it is there: those that are told replace those that are given.
+void read_changed_conditions(FieldReader& top, control::ConditionsSpec& conditions,
+                             std::vector<Problem>& problems);
+
 }  // namespace leeward::daemon

@@ -167,6 +167,9 @@ class OptionTree {
   void add_runs() {
     const auto [run, r] = add<RunCommand>("run", "starts a run and follows it; Ctrl-C stops it");
     add_run_options(run, r);
+    const auto [resume, g] =
+        add<ResumeCommand>("resume", "goes on with a run that was interrupted, stopped or tripped");
+    add_resume_options(resume, g);
     add<RunsCommand>("runs", "the runs there are");
     const auto [result, t] = add<ResultCommand>("result", "the result of a run");
     add_result_options(result, t);

@@ -83,6 +83,15 @@ constexpr auto kNotes = std::to_array<CommandNote>({
      "the "
      "checklist asks before you answer it.",
      "leeward run iso-9972 --building house.toml --direction both"},
+    {"resume",
+     "A new run that keeps the finished stations of RUN, each with the zero-flow pressure that belongs to "
+     "it, and "
+     "measures what is missing behind a fresh one. Procedure, building and direction are those of RUN; air "
+     "temperatures that have changed are told anew. Refused where the rig's fan or calibration is another "
+     "one, and "
+     "where the oldest reading is older than resume_within_s of the rig file (2 h).",
+     "The crew is asked everything again, the look-round too; the fan never starts by itself.",
+     "leeward resume run-20260102-030405"},
     {"runs", "Newest last, with state, procedure and building.", "", "leeward runs --json"},
     {"result", "Our estimate, the procedure's own fit, stations, checks and what else the readings show.", "",
      "leeward result run-20260102-030405 --target passive-house"},

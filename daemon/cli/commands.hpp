@@ -94,6 +94,13 @@ struct RunCommand {
   std::map<std::string, double> conditions{};
   FaceOptions face{};
 };
+struct ResumeCommand {
+  std::string run;
+  bool is_dry_run = false;
+  /// Those that are others than when the run broke off.
+  std::map<std::string, double> conditions{};
+  FaceOptions face{};
+};
 struct AsksCommand {};
 struct AnswerCommand {
   std::string ask_id;
@@ -164,8 +171,8 @@ struct VersionCommand {};
 
 using Command =
     std::variant<ServeCommand, RigCommand, CheckCommand, StatusCommand, WatchCommand, BaselineCommand,
-                 HoldCommand, PlainCommand, RunCommand, AsksCommand, AnswerCommand, RunsCommand,
-                 ResultCommand, ExportCommand, ReportCommand, ReplayCommand, RecordingCommand,
+                 HoldCommand, PlainCommand, RunCommand, ResumeCommand, AsksCommand, AnswerCommand,
+                 RunsCommand, ResultCommand, ExportCommand, ReportCommand, ReplayCommand, RecordingCommand,
                  ProceduresCommand, TargetsCommand, AnalyseCommand, TuneCommand, CampaignCommand,
                  TokenCommand, RigLearnCommand, HelpCommand, VersionCommand>;
 

@@ -12,11 +12,11 @@ namespace leeward::daemon {
 namespace {
 
 nlohmann::json report_json(const ReplayReport& report) {
-  nlohmann::json json = {{"same", report.same()},
-                         {"ticks", report.ticks},
-                         {"snapshots", report.snapshots},
-                         {"largest_result_relative", report.largest_result_relative},
-                         {"first_difference", nullptr}};
+  nlohmann::json json = {
+      {"same", report.same()},         {"ticks", report.ticks},
+      {"snapshots", report.snapshots}, {"largest_result_relative", report.largest_result_relative},
+      {"broken_after_seq", nullptr},   {"first_difference", nullptr}};
+  if (report.broken_after_seq) json["broken_after_seq"] = *report.broken_after_seq;
   if (report.first_difference) {
     const ReplayDifference& difference = *report.first_difference;
     json["first_difference"] = {{"seq", difference.seq},
@@ -29,7 +29,9 @@ nlohmann::json report_json(const ReplayReport& report) {
 }
 
 std::string report_text(const ReplayReport& report) {
-  const std::string ticks = std::to_string(report.ticks) + " ticks";
+  std::string ticks = std::to_string(report.ticks) + " ticks";
+  if (report.broken_after_seq)
+    ticks += " up to tick " + std::to_string(*report.broken_after_seq) + ", where the recording is broken,";
   if (report.same()) return ticks + " replayed, every output the same bit for bit";
   const ReplayDifference& difference = *report.first_difference;
   return ticks + " replayed; first difference at tick " + std::to_string(difference.seq) + " (" +

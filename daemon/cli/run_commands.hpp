@@ -16,6 +16,7 @@ int run_command(const BaselineCommand& command, const CommonOptions& common);
 int run_command(const HoldCommand& command, const CommonOptions& common);
 int run_command(const PlainCommand& command, const CommonOptions& common);
 int run_command(const RunCommand& command, const CommonOptions& common);
+int run_command(const ResumeCommand& command, const CommonOptions& common);
 int run_command(const AsksCommand& command, const CommonOptions& common);
 int run_command(const AnswerCommand& command, const CommonOptions& common);
 int run_command(const RunsCommand& command, const CommonOptions& common);

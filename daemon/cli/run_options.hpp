@@ -59,6 +59,13 @@ inline void add_run_options(CLI::App* run, RunCommand* r) {
   add_face(run, &r->face);
 }
 
+inline void add_resume_options(CLI::App* resume, ResumeCommand* r) {
+  resume->add_option("RUN", r->run, "run id, as leeward runs lists them")->required()->type_name(kRunLabel);
+  resume->add_flag("--dry-run", r->is_dry_run, "only check whether it could go on");
+  add_conditions(resume, r);
+  add_face(resume, &r->face);
+}
+
 inline void add_result_options(CLI::App* result, ResultCommand* r) {
   result->add_option("RUN", r->run, "run id")->required()->type_name(kRunLabel);
   add_state(result, &r->state);

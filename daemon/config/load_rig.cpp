@@ -85,10 +85,11 @@ void read_listen(TableReader& file, ListenSpec& listen) {
   table->finish();
 }
 
-void read_recorder(TableReader& file, std::string& directory) {
+void read_recorder(TableReader& file, RigSpec& rig) {
   auto table = file.table("recorder");
   if (!table) return;
-  read_path(*table, "directory", directory, kLongestPath);
+  read_path(*table, "directory", rig.recordings_directory, kLongestPath);
+  table->number("resume_within_s", rig.resume_within_s, kResumeWithin);
   table->finish();
 }
 
@@ -101,7 +102,7 @@ RigSpec read_rig(const TomlNode& root, Findings& findings) {
   read_regulator(file, rig.engine.regulator);
   read_device(file, rig);
   read_listen(file, rig.listen);
-  read_recorder(file, rig.recordings_directory);
+  read_recorder(file, rig);
   file.finish();
   return rig;
 }

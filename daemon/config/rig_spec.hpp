@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "control/engine_config.hpp"
+#include "daemon/config/resume_within.hpp"
 #include "sim/house_spec.hpp"
 
 namespace leeward::daemon {
@@ -59,8 +60,9 @@ struct RigSpec {
   SimulatedSpec simulated;
   ListenSpec listen;
   std::string recordings_directory;  ///< empty: the default in the state directory
-  std::string fan_serial;            ///< of the first fan, where told
-  std::string source_text;           ///< the rig file as read, for the recording
+  double resume_within_s = kResumeWithinS;
+  std::string fan_serial;   ///< of the first fan, where told
+  std::string source_text;  ///< the rig file as read, for the recording
 };
 
 }  // namespace leeward::daemon

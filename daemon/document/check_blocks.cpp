@@ -6,6 +6,7 @@
 #include "daemon/words/figures.hpp"
 #include "daemon/words/names.hpp"
 #include "daemon/words/sentences.hpp"
+#include "daemon/words/take_up_text.hpp"
 
 namespace leeward::daemon {
 
@@ -174,14 +175,19 @@ std::vector<Notice> event_notices(const ReportData& data) {
     out.push_back({(told.count > 1 ? "From " : "At ") + fixed_text(told.at_s / 60, 1) + " min",
                    event_text(told.event, data.meta.engine, run) + once_or_more(told.count),
                    NoticeSeverity::plain});
+  if (data.story.is_broken)
+    out.push_back({"At " + fixed_text(data.story.duration_s / 60, 1) + " min",
+                   "The recording is damaged here: what followed it could not be read.",
+                   NoticeSeverity::caution});
   return out;
 }
 
 std::vector<Notice> caution_notices(const ReportData& data) {
   std::vector<Notice> out;
+  const std::string continued = continuation_text(data.record);
   if (data.is_test)
     for (const std::string& caution : cautions_of(data.state, data.record, data.result))
-      out.push_back({"Caution", caution, NoticeSeverity::caution});
+      out.push_back({caution == continued ? "Deviation" : "Caution", caution, NoticeSeverity::caution});
   out.push_back(
       {"Scope",
        "The figures hold for the building as it was prepared and for this day. Local codes and licensed "

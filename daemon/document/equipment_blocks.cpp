@@ -140,6 +140,8 @@ FactColumn hash_column(const ReportData& data) {
         "Note",
         "The recording is open or was not closed: a journal stands beside it, which the SHA-256 "
         "leaves out.");
+  if (const auto& from = data.record.continues; !from.sha256.empty())
+    out.facts.emplace_back("Of " + std::string(from.run_id.view()), std::string(from.sha256.view()));
   return out;
 }
 

@@ -46,14 +46,17 @@ FactColumn test_column(const ReportData& data, const Particulars& particulars) {
   const auto stated = [](std::string_view text) {
     return text.empty() ? std::string("not stated") : std::string(text);
   };
-  return {"Test",
-          {{"Purpose", particulars.purpose},
-           {"Procedure", stated(p.title.view()) + " (" + stated(p.id.view()) + ")"},
-           {"Standard", stated(p.standard.view())},
-           {"Direction", directions_text(data)},
-           {"Reference", target_text(p.reference_pressure_pa)},
-           {"Begun", calendar_text(data.meta.started_unix_ms)},
-           {"Ended", calendar_text(data.ended_unix_ms)}}};
+  FactColumn out{"Test",
+                 {{"Purpose", particulars.purpose},
+                  {"Procedure", stated(p.title.view()) + " (" + stated(p.id.view()) + ")"},
+                  {"Standard", stated(p.standard.view())},
+                  {"Direction", directions_text(data)},
+                  {"Reference", target_text(p.reference_pressure_pa)},
+                  {"Begun", calendar_text(data.meta.started_unix_ms)},
+                  {"Ended", calendar_text(data.ended_unix_ms)}}};
+  if (const auto& from = data.record.continues; !from.run_id.empty())
+    out.facts.emplace_back("Goes on from", std::string(from.run_id.view()));
+  return out;
 }
 
 std::string barometer_text(const control::ConditionsSpec& c, const DisplayUnits& units) {
@@ -100,6 +103,7 @@ struct CheckCount {
 
 CheckCount count_checks(const ReportData& data) {
   CheckCount out;
+  if (!data.record.continues.run_id.empty()) ++out.failed_deviation;  // no procedure knows a break
   for (const control::Verdict& v : data.result.verdicts) {
     const auto i = static_cast<std::size_t>(v.check);
     if (v.check < 0 || i >= data.record.procedure.checks.size()) continue;

@@ -33,6 +33,7 @@ TableRow baseline_row(const ReportData& data, control::Direction direction, cons
 std::string station_note(const control::StationResult& s) {
   std::string note;
   if (!s.settled) note = "not held";
+  if (s.part > 0) note += std::string(note.empty() ? "" : ", ") + "kept, part " + std::to_string(s.part);
   if (!s.signal_in_range) note += std::string(note.empty() ? "" : ", ") + "signal out of range";
   return note;
 }
@@ -113,6 +114,8 @@ std::vector<Block> baseline_blocks(const ReportData& data) {
                    {"Samples", "", right, 0.95},
                    {"Begun at", "min", right, 0.95}};
   for (const control::DirectionRecord& d : data.record.directions) {
+    for (const control::KeptPart& part : d.kept)
+      table.rows.push_back(baseline_row(data, d.direction, "kept", part.before));
     if (d.before.taken) table.rows.push_back(baseline_row(data, d.direction, "before", d.before));
     if (d.after.taken) table.rows.push_back(baseline_row(data, d.direction, "after", d.after));
   }

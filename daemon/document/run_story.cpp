@@ -143,8 +143,10 @@ control::Result<RunStory> read_story(const RecordingReader& recording) {
     teller.take(tick);
     return true;
   });
-  if (!read) return tl::unexpected(read.error());
-  return teller.end();
+  RunStory story = teller.end();
+  if (!read && story.ticks == 0) return tl::unexpected(read.error());
+  story.is_broken = !read.has_value();
+  return story;
 }
 
 }  // namespace leeward::daemon

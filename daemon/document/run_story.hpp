@@ -46,12 +46,13 @@ struct RunStory {
   std::optional<control::RunState>
       ended_as;  ///< known before the recording is closed: the crew still restores
   std::int64_t ended_unix_ms = 0;
+  bool is_broken = false;  ///< the recording is damaged: what came behind duration_s could not be read
   [[nodiscard]] double seconds_at(std::int64_t stamp_ns) const {
     return (static_cast<double>(stamp_ns) - begin_ns) / 1e9;
   }
 };
 
-/// Errors   those of the reader
+/// Errors   those of the reader, where not a tick can be read
 [[nodiscard]] control::Result<RunStory> read_story(const RecordingReader& recording);
 
 }  // namespace leeward::daemon

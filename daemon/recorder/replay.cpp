@@ -103,11 +103,13 @@ Result<ReplayReport> replay(const RecordingReader& recording, const StepMaker& m
   Replay run(maker(meta->engine), std::move(*state), std::move(*snapshots));
   bool whole = true;
   const auto read = recording.for_each_tick([&](const RecordedTick& tick) { return whole = run.take(tick); });
-  if (!read) return tl::unexpected(read.error());
+  if (!read && !run.last_seq()) return tl::unexpected(read.error());
   if (!whole)
     return tl::unexpected(
         Error{Errc::conflict, "ticks", "has a hole after seq " + std::to_string(run.last_seq().value_or(0))});
-  return run.report();
+  ReplayReport report = run.report();
+  if (!read) report.broken_after_seq = run.last_seq();
+  return report;
 }
 
 }  // namespace leeward::daemon

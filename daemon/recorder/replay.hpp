@@ -28,6 +28,8 @@ struct ReplayReport {
   std::optional<ReplayDifference> first_difference;
   /// Over every figure of the stored averages and results; 0 when they are the same.
   double largest_result_relative = 0;
+  /// The recording is damaged: behind this tick it could not be read. None: read to its end.
+  std::optional<std::uint64_t> broken_after_seq;
   [[nodiscard]] bool same() const { return !first_difference.has_value(); }
 };
 
@@ -36,7 +38,8 @@ using StepFunction = std::function<control::StepOutput(control::EngineState&, co
 /// Makes the function under test for the rig of the recording.
 using StepMaker = std::function<StepFunction(const control::EngineConfig&)>;
 
-/// Errors   io; conflict when the recording was made by a version with other fields, or has a hole
+/// Errors   io where not a tick can be read; conflict when the recording was made by a version with other
+/// fields, or has a hole
 [[nodiscard]] control::Result<ReplayReport> replay(const RecordingReader& recording, const StepMaker& maker);
 
 }  // namespace leeward::daemon

@@ -6,6 +6,7 @@
 #include "daemon/words/figures.hpp"
 #include "daemon/words/fit_text.hpp"
 #include "daemon/words/names.hpp"
+#include "daemon/words/take_up_text.hpp"
 
 namespace leeward::daemon {
 
@@ -84,6 +85,7 @@ bool calibration_is_stated(const control::RunRecord& record) {
 
 Cautions cautions_of(RunState state, const control::RunRecord& record, const control::RunResult& result) {
   Cautions out;
+  if (std::string text = continuation_text(record); !text.empty()) out.push_back(std::move(text));
   about_state(state, result, out);
   for (const control::DirectionResult& d : result.directions)
     about_direction(d, record.procedure.reference_pressure_pa, out);

@@ -26,6 +26,7 @@ json station_json(control::Direction direction, const control::StationResult& s,
           {"signal_pa", number_or_null(s.signal_pa)},
           {"restriction", restriction_name(engine, 0, s.restriction)},
           {"demand_frac", number_or_null(s.demand_frac)},
+          {"part", s.part},
           {"settled", s.settled},
           {"signal_in_range", s.signal_in_range},
           {"residual_frac", number_or_null(std::expm1(s.residual))}};

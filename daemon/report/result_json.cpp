@@ -144,6 +144,7 @@ json result_json(const ResultHead& head, const RunRecord& record, const RunResul
               {"reference_pressure_pa", procedure.reference_pressure_pa},
               {"building", building_json(record.building)},
               {"conditions", conditions_json(record.conditions)},
+              {"continues", continuation_json(record)},
               {"baselines", baselines_json(record)},
               {"stations", json::array()},
               {"directions", json::array()},

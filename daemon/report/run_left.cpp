@@ -47,7 +47,8 @@ double climb_s(const ProcedureSpec& procedure) {
 double rest_of_direction_s(const EngineState& state, const Pace& pace) {
   const ProcedureSpec& procedure = state.run.procedure;
   const double closing = procedure.baseline_after ? pace.baseline_s : 0;
-  const auto stations = static_cast<double>(procedure.stations_pa.size());
+  const auto all = static_cast<double>(procedure.stations_pa.size());
+  const double stations = all - state.sequencer.first_station;
   switch (state.phase) {
     case Phase::prepare:
       return pace.baseline_s + procedure.look_round_min_s + climb_s(procedure) + stations * pace.station_s +
@@ -60,7 +61,7 @@ double rest_of_direction_s(const EngineState& state, const Pace& pace) {
     case Phase::climb:
       return stations * pace.station_s + closing;
     case Phase::stations:
-      return std::max(0.0, stations - state.sequencer.station - 1) * pace.station_s + closing;
+      return std::max(0.0, all - state.sequencer.station - 1) * pace.station_s + closing;
     default:
       return 0;
   }

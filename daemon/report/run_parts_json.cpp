@@ -1,7 +1,9 @@
 #include "daemon/report/run_parts_json.hpp"
 
+#include "control/procedure/kept_run.hpp"
 #include "daemon/report/json_figures.hpp"
 #include "daemon/words/names.hpp"
+#include "daemon/words/take_up_text.hpp"
 #include "daemon/words/verdict_text.hpp"
 
 namespace leeward::daemon {
@@ -12,8 +14,10 @@ using nlohmann::json;
 
 constexpr double kNanosecondsPerSecond = 1e9;
 
-json baseline_json(control::Direction direction, const char* when, const control::BaselineRecord& b) {
-  return {{"direction", name_of(direction)},
+json baseline_json(control::Direction direction, const char* when, std::size_t part,
+                   const control::BaselineRecord& b) {
+  return {{"part", part},
+          {"direction", name_of(direction)},
           {"when", when},
           {"mean_pa", number_or_null(b.mean_pa)},
           {"positive_mean_pa", number_or_null(b.positive_mean_pa)},
@@ -81,10 +85,22 @@ json conditions_json(const control::ConditionsSpec& c) {
 json baselines_json(const control::RunRecord& record) {
   json list = json::array();
   for (const control::DirectionRecord& d : record.directions) {
-    if (d.before.taken) list.push_back(baseline_json(d.direction, "before", d.before));
-    if (d.after.taken) list.push_back(baseline_json(d.direction, "after", d.after));
+    for (std::size_t i = 0; i < d.kept.size(); ++i)
+      list.push_back(baseline_json(d.direction, "before", i + 1, d.kept[i].before));
+    if (d.before.taken) list.push_back(baseline_json(d.direction, "before", 0, d.before));
+    if (d.after.taken) list.push_back(baseline_json(d.direction, "after", 0, d.after));
   }
   return list;
+}
+
+json continuation_json(const control::RunRecord& record) {
+  if (record.continues.run_id.empty()) return nullptr;
+  const bool has_hash = !record.continues.sha256.empty();
+  return {{"run_id", record.continues.run_id.view()},
+          {"sha256", has_hash ? json(record.continues.sha256.view()) : json(nullptr)},
+          {"age_s", number_or_null(record.continues.age_s)},
+          {"stations_kept", control::kept_stations(record)},
+          {"text", continuation_text(record)}};
 }
 
 json verdicts_json(const control::RunRecord& record, const control::RunResult& result) {

@@ -13,6 +13,8 @@ namespace leeward::daemon {
 /// One object for each baseline that was taken.
 [[nodiscard]] nlohmann::json baselines_json(const control::RunRecord& record);
 /// One object for each verdict, with its clause, where its limit is known from, and the evidence in words.
+/// What the run goes on from; null: a run from the start.
+[[nodiscard]] nlohmann::json continuation_json(const control::RunRecord& record);
 [[nodiscard]] nlohmann::json verdicts_json(const control::RunRecord& record,
                                            const control::RunResult& result);
 

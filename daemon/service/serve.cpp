@@ -199,8 +199,9 @@ ServeResult run_until_signal(const ServeOptions& options, const RunStore& runs, 
   looping.tether = options.tether;
   ControlLoop loop(engine, *device, keeper, std::move(looping));
   loop_to_tell = &loop;
-  ApiServer server(Router({loop, runs, std::string(kVersion), &desk, &shelf, watchman_of(options)}), hub,
-                   desk);
+  ApiServer server(Router({loop, runs, std::string(kVersion), &desk, &shelf, watchman_of(options),
+                           options.rig.resume_within_s}),
+                   hub, desk);
   server_for_answers = &server;
   if (auto listening = server.listen(listen_options(options)); !listening) return failed(listening.error());
   std::thread control([&loop, &options] { run_control(loop, options); });

@@ -3,6 +3,7 @@
 #include "daemon/words/ask_text.hpp"
 #include "daemon/words/figures.hpp"
 #include "daemon/words/names.hpp"
+#include "daemon/words/take_up_text.hpp"
 #include "daemon/words/trip_text.hpp"
 
 namespace leeward::daemon {
@@ -44,13 +45,20 @@ std::string trip_words(const Event& event) {
                                   .limit = event.y});
 }
 
+/// Of a run that goes on from another.
+std::string kept_words(const Event& event) {
+  if (event.b <= 0) return {};
+  return ", " + std::to_string(event.b) + (event.b == 1 ? " station" : " stations") + " kept from " +
+         age_text(event.x) + " before";
+}
+
 std::string run_text(const Event& event, const control::RunSpec& run) {
   switch (event.kind) {
     case EventKind::phase_changed:
       return "Phase " + word<control::Phase>(event.a) + ", was " + word<control::Phase>(event.b);
     case EventKind::run_started:
       return "Run started: " + std::string(run.procedure.id.view()) + ", " +
-             word<control::DirectionChoice>(event.a);
+             word<control::DirectionChoice>(event.a) + kept_words(event);
     case EventKind::run_ended:
       return "Run ended: " + word<control::RunState>(event.a);
     case EventKind::ask_opened:

@@ -107,10 +107,10 @@ struct EnumNames<control::RequestKind> {
 };
 template <>
 struct EnumNames<control::Refusal> {
-  static constexpr auto kNames = names_detail::table<control::Refusal::unattended_refused>(
+  static constexpr auto kNames = names_detail::table<control::Refusal::cannot_take_up>(
       "accepted", "not_finite", "out_of_range", "above_ceiling", "no_baseline", "look_round_missing", "busy",
       "not_running", "tripped", "no_trip", "unknown_ask", "ask_answered", "unknown_answer",
-      "direction_not_allowed", "no_stations", "unattended_refused");
+      "direction_not_allowed", "no_stations", "unattended_refused", "cannot_take_up");
 };
 template <>
 struct EnumNames<control::Drive> {

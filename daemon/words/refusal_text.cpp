@@ -79,6 +79,10 @@ std::string_view plain_text(Refusal refusal) {
       return "The rig is tripped. Find the cause, then clear the trip first.";
     case Refusal::no_trip:
       return "Nothing is tripped, so there is nothing to clear.";
+    case Refusal::cannot_take_up:
+      return "What is kept of the earlier recording does not belong to this run, or nothing of it is "
+             "missing. "
+             "Start a new run.";
     case Refusal::no_stations:
       return "The procedure has no pressure stations. Give it at least one.";
     default:

@@ -17,7 +17,7 @@ BODIES = {"RunRequest": RUN, "BaselineRequest": {"duration_s": 5}, "HoldRequest"
           "ClimbRequest": {"target_pa": 8, "rate_pa_s": 1}, "AnswerRequest": {"answer": "done"},
           "ReportRequest": {"paper": "letter", "units": "ip", "particulars": {"tester": "Nobody"}},
           "SessionRequest": {"token": "x"}, "LearnDriveRequest": {"direction": "depressurize", "volume_m3": 400},
-          "HelmRequest": {}, "EmptyRequest": {}, "AnyBody": {}}
+          "ResumeRequest": {"conditions": {"indoor_c": 21, "outdoor_c": 5}}, "HelmRequest": {}, "EmptyRequest": {}, "AnyBody": {}}
 
 
 class Contract(unittest.TestCase):
@@ -85,6 +85,8 @@ class Contract(unittest.TestCase):
         self.ask("POST", at + "/report.pdf", BODIES["ReportRequest"], expect=200)
         result = self.ask("GET", at + "/result", expect=200)
         self.ask("GET", at + "/result", expect=304, headers={"If-None-Match": result.headers["ETag"]})
+        self.ask("POST", at + "/resume", {}, expect=409)  # it went to its end
+        self.ask("POST", "/v1/runs/none/resume", BODIES["ResumeRequest"], expect=404)
         for rest in ("", "/result", "/trace", "/samples.csv", "/report.pdf"):
             self.ask("GET", "/v1/runs/none" + rest, expect=404)
 

@@ -84,7 +84,7 @@ function stations(result: Result, units: Units): HTMLElement {
       {},
       h("td", {}, `${pascals(Math.abs(s.induced_pa))} ${s.direction === "depressurize" ? "below" : "above"}`),
       h("td", {}, flowText(s.flow_m3_h, units)),
-      h("td", {}, s.restriction + (s.settled ? "" : ", not settled") + (s.signal_in_range ? "" : ", signal out of range")),
+      h("td", {}, s.restriction + (s.part > 0 ? ", kept from before" : "") + (s.settled ? "" : ", not settled") + (s.signal_in_range ? "" : ", signal out of range")),
     ),
   );
   const head = h("tr", {}, ...["Induced", "Flow", "Restriction"].map((name) => h("th", { scope: "col" }, name)));

@@ -1,7 +1,9 @@
 /** Past runs: the list, and one of them in full. */
 
+import type { App } from "./app";
 import { h, Keyed, replace } from "./dom";
 import { dayAndTime } from "./figures";
+import { goOnSection } from "./go_on_part";
 import { get, Refused, wordsOf } from "./http";
 import type { Part } from "./part";
 import { stateWords } from "./result_figures";
@@ -19,6 +21,8 @@ export class RunsView implements Part {
   private result: Result | null = null;
   private complaint: string | null = null;
   private entries: RunEntry[] | null = null;
+
+  constructor(private readonly app: App) {}
 
   update({ settings }: State): void {
     this.units = settings.units;
@@ -82,15 +86,23 @@ export class RunsView implements Part {
     return [title, h("ul", { class: "rows" }, ...rows)];
   }
 
-  private one(): HTMLElement[] {
+  private goOn(): HTMLElement | null {
+    if (!this.entry) return null;
+    return goOnSection(this.entry, () => {
+      this.app.refreshSoon();
+      location.hash = "#now";
+    });
+  }
+
+  private one(): (HTMLElement | null)[] {
     const back = h("a", { href: "#runs", class: "back" }, "‹ All runs");
     if (this.result && this.entry) {
       const page = h("div", { class: "result" });
       replace(page, ...resultPage(this.entry, this.result, this.units));
-      return [back, page];
+      return [back, this.goOn(), page];
     }
     const title = h("h1", {}, this.entry?.building || this.runId || "");
     const words = this.complaint ?? "Reading the result…";
-    return [back, title, this.entry ? h("p", {}, `${dayAndTime(this.entry.started_at)}: ${stateWords(this.entry.state)}.`) : h("p", {}), h("p", {}, words)];
+    return [back, title, this.entry ? h("p", {}, `${dayAndTime(this.entry.started_at)}: ${stateWords(this.entry.state)}.`) : h("p", {}), h("p", {}, words), this.goOn()];
   }
 }

@@ -30,7 +30,7 @@ export class Shell {
   private readonly place = h("div", { class: "place" });
   private readonly now: NowView;
   private readonly start: StartView;
-  private readonly runs = new RunsView();
+  private readonly runs: RunsView;
   private readonly settings: SettingsView;
   private readonly token: TokenView;
   private readonly trip: TripAlarm;
@@ -47,6 +47,7 @@ export class Shell {
   ) {
     this.now = new NowView(app, commands);
     this.start = new StartView(app);
+    this.runs = new RunsView(app);
     this.settings = new SettingsView(app, commands);
     this.token = new TokenView(app);
     this.trip = new TripAlarm(app, commands);

@@ -5,6 +5,7 @@ import { button, h, Keyed, replace } from "./dom";
 import { get, post, Refused, wordsOf } from "./http";
 import type { Part } from "./part";
 import { explanation } from "./procedure_words";
+import { randomKey } from "./random_key";
 import { buildingFields, conditionFields, runBody, unitName, type Field } from "./start_fields";
 import { loadTyped, saveTyped } from "./typed_values";
 import type { State } from "./store";
@@ -209,9 +210,4 @@ export class StartView implements Part {
     first?.focus();
     first?.scrollIntoView({ block: "center" });
   }
-}
-
-/** crypto.randomUUID is missing where a phone reaches the daemon by plain http. */
-function randomKey(): string {
-  return [...crypto.getRandomValues(new Uint8Array(16))].map((byte) => byte.toString(16).padStart(2, "0")).join("");
 }

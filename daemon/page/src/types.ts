@@ -164,6 +164,8 @@ export interface ResultStation {
   flow_m3_h: number;
   target_pa: number;
   restriction: string;
+  /** 0: of this recording; else kept from an earlier part. */
+  part: number;
   settled: boolean;
   signal_in_range: boolean;
 }

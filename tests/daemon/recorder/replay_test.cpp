@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include <filesystem>
+#include <fstream>
 #include <memory>
 
 #include "daemon/recorder/recorder.hpp"
@@ -116,6 +118,27 @@ TEST(Replay, ComparesTheStoredResult) {
   ASSERT_FALSE(report->same());
   EXPECT_EQ(report->first_difference->field, "result.r2");
   EXPECT_NEAR(report->largest_result_relative, 1.0 / 3.0, 1e-12);
+}
+
+TEST(Replay, GoesUpToWhereARecordingIsDamaged) {
+  const TemporaryDirectory directory;
+  const auto path = directory / "a.leeward";
+  replay_record(path);
+  constexpr std::uintmax_t page = 4096;
+  const std::uintmax_t middle = std::filesystem::file_size(path) / page / 2 * page;
+  std::fstream(path, std::ios::in | std::ios::out | std::ios::binary)
+      .seekp(static_cast<std::streamoff>(middle))
+      .write(std::string(page, '\x5a').data(), page);
+  const auto reader = RecordingReader::open(path);
+  ASSERT_TRUE(reader.has_value());
+
+  const auto report = replay(*reader, replay_maker(replay_step));
+
+  ASSERT_TRUE(report.has_value()) << report.error().text;
+  EXPECT_TRUE(report->same());
+  EXPECT_GT(report->ticks, 0U);
+  EXPECT_LT(report->ticks, 1200U);
+  EXPECT_EQ(report->broken_after_seq, report->ticks + 6);
 }
 
 TEST(Replay, RefusesARecordingWithAHole) {
