@@ -87,7 +87,7 @@ export class RunsView implements Part {
   }
 
   private goOn(): HTMLElement | null {
-    if (!this.entry) return null;
+    if (!this.entry || this.app.store.state.session?.role === "viewer") return null;
     return goOnSection(this.entry, () => {
       this.app.refreshSoon();
       location.hash = "#now";

@@ -101,7 +101,7 @@ TEST(MayTakeUp, RefusesAnotherCalibrationAndNamesTheSetting) {
   rig.fans[0].restrictions[0].k_m3_s_pam = 0.21;
   const TakeUpVerdict other_k = may_take_up(broken, rig, 600, 2 * kHour);
   EXPECT_EQ(other_k.refusal, TakeUpRefusal::fan_changed);
-  EXPECT_EQ(other_k.what, "restriction.k_m3_s_pam");
+  EXPECT_EQ(other_k.what.view(), "restriction.k_m3_s_pam");
   rig = broken.rig;
   rig.rig_name = "another";
   EXPECT_EQ(may_take_up(broken, rig, 600, 2 * kHour).refusal, TakeUpRefusal::rig_changed);
