@@ -152,14 +152,19 @@ Result<std::vector<RecordedTick>> RecordingReader::ticks_after(std::optional<std
 
 Result<void> RecordingReader::for_each_tick(const std::function<bool(const RecordedTick&)>& visit) const {
   std::optional<std::uint64_t> seq;
+  std::size_t chunk = kChunk;
   for (;;) {
-    const auto ticks = ticks_after(seq, kChunk);
-    if (!ticks) return tl::unexpected(ticks.error());
+    const auto ticks = ticks_after(seq, chunk);
+    if (!ticks && chunk == 1) return tl::unexpected(ticks.error());
+    if (!ticks) {
+      chunk = 1;  // what lies before the damage is worth having to the last tick
+      continue;
+    }
     for (const RecordedTick& tick : *ticks) {
       seq = tick.seq;
       if (!visit(tick)) return {};
     }
-    if (ticks->size() < kChunk) return {};
+    if (ticks->size() < chunk) return {};
   }
 }
 

@@ -12,7 +12,7 @@ namespace {
 
 using nlohmann::json;
 using std::chrono::seconds;
-constexpr double kSpeed = 20;  // simulated seconds per second
+constexpr double kResumeSpeed = 10;  // simulated seconds per second
 
 double true_flow_m3_h() {
   return 3600 * sim::true_q50_m3_s(*daemon::load_house(source("config/houses/demo-house.toml")).value);
@@ -58,7 +58,7 @@ bool any_caution_says(const json& result, const std::string& words) {
 
 TEST(Resume, GoesOnWithARunWhoseDaemonWasKilledAmongTheStations) {
   const Folder folder;
-  Bench bench(folder, kSpeed);
+  Bench bench(folder, kResumeSpeed);
   ASSERT_TRUE(bench.serve(folder));
   const std::string cut = cut_in_the_stations(bench, "depressurize");
   ASSERT_TRUE(bench.serve(folder));
@@ -94,7 +94,7 @@ TEST(Resume, GoesOnWithARunWhoseDaemonWasKilledAmongTheStations) {
 
 TEST(Resume, RefusesARunThatIsOverAndAnotherFan) {
   const Folder folder;
-  Bench bench(folder, kSpeed);
+  Bench bench(folder, kResumeSpeed);
   ASSERT_TRUE(bench.serve(folder));
   const std::string cut = cut_in_the_stations(bench, "both");
   std::string rig = read_text(source("config/rigs/virtual-modbus.toml"));
