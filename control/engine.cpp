@@ -20,7 +20,11 @@ constexpr double kGapPeriods = 2.5;   // ... or so many periods of a slow sensor
 // What a fan can make is known from its curve to a factor, a guessed curve included (common practice, no
 // source).
 constexpr double kMostPressureRoom = 2.0;
-constexpr double kAirMoves = 2.0;  // Pa of the fan-side signal, well above its noise
+constexpr double kHouseKnown = 10;    // s of usable readings
+constexpr double kBlows = 5.0;        // Pa of the fan-side signal
+constexpr double kStands = 1.0;       // Pa: a gauge's noise and the draught through a wheel at rest
+constexpr double kSurelyTurns = 0.2;  // of full speed, by the slowest drive
+constexpr double kAirMoves = 2.0;     // Pa of the fan-side signal, well above its noise
 
 /// Time since the last tick; 0 on the first one, and where time did not go on.
 double step_time(EngineState& s, const Sample& sample) {
@@ -53,6 +57,35 @@ double most_pressure_pa(const FanCurve& curve, const EngineState& s, const Guard
   return kMostPressureRoom * std::max(0.0, curve.rise_pa(speed, 0.0));
 }
 
+/// What the house that has been learnt takes to pass a flow, at the low end of what is plausible.
+double house_pressure_pa(const HouseCurve& house, double flow_m3_s, double near_pa) {
+  if (house.informed_s < kHouseKnown || !(flow_m3_s > 0)) return 0;
+  const double n = exponent(house);
+  const double pa = std::exp((std::log(flow_m3_s) - ln_c(house)) / n);
+  const double low = std::exp(-2 * flow_relative_u_at(house, std::max(near_pa, pa)) / n);
+  return std::isfinite(pa) ? pa * low : 0;
+}
+
+void see_what_is_made(const EngineConfig& config, const FanCurve& curve, const EngineState& s,
+                      const Perception& seen, GuardInput& in) {
+  const RestrictionSpec& fitted = config.fans[0].restrictions[static_cast<std::size_t>(s.fans[0].fitted)];
+  const double flow = seen.flow_m3_s[0];
+  const double least = least_pressure_pa(s.fan_map, curve, fitted, flow, s.sure_frac);
+  in.response.stands = in.signal_pa < kStands;
+  in.response.blows = in.signal_pa > kBlows && s.sure_frac > kSurelyTurns;
+  // The zero-flow pressure stands against the fan before any of what it makes is induced; what stands with it
+  // is not counted on.
+  const double against = std::max(0.0, along(s.direction, s.zero_flow_pa));
+  in.response.sure_pa = std::max(0.0, least - against);
+  in.response.house_pa = house_pressure_pa(s.house, seen.sight.total_flow_m3_s, s.induced_pa);
+  // An experiment with the drive is there because it is not known how quick it is.
+  if (s.phase == Phase::learn_drive) return;
+  const double likely = least_pressure_pa(s.fan_map, curve, fitted, flow, s.followed_frac);
+  in.response.likely_pa = std::max(0.0, likely - against);
+  const double most = least_pressure_pa(s.fan_map, curve, fitted, flow, s.followed_frac, -2.0);
+  in.response.most_pa = std::max(0.0, most - against);
+}
+
 GuardInput guard_input(const EngineConfig& config, const std::array<FanCurve, kMaxFans>& curves,
                        const EngineState& s, const Sample& sample, const Perception& seen) {
   GuardInput in;
@@ -76,13 +109,13 @@ GuardInput guard_input(const EngineConfig& config, const std::array<FanCurve, kM
   for (std::size_t i = 0; i < config.fans.size(); ++i)
     in.signal_pa = std::max(in.signal_pa, seen.sight.signal_pa[i]);
   in.most_pressure_pa = most_pressure_pa(curves[0], s, in);
-  const RestrictionSpec& fitted = config.fans[0].restrictions[static_cast<std::size_t>(s.fans[0].fitted)];
-  if (!seen.sight.flow_good || s.fans[0].covered) return in;
-  const double flow = seen.flow_m3_s[0];
-  in.least_pressure_pa = least_pressure_pa(s.fan_map, curves[0], fitted, flow, s.sure_frac);
-  // An experiment with the drive is there because it is not known how quick it is.
-  if (s.phase == Phase::learn_drive) return in;
-  in.likely_pressure_pa = least_pressure_pa(s.fan_map, curves[0], fitted, flow, s.followed_frac);
+  in.response = {.dt_s = seen.sight.dt_s,
+                 .reading_pa = along(s.direction, seen.sight.pressure_signed_pa),
+                 .induced_pa = s.induced_pa,
+                 .unrest_pa = s.zero_flow_sd_pa,
+                 .gust_pa = std::max(s.zero_flow_sd_pa, s.gusts.sd_pa),
+                 .gust_time_s = s.gusts.time_s};
+  if (seen.sight.flow_good && !s.fans[0].covered) see_what_is_made(config, curves[0], s, seen, in);
   return in;
 }
 
@@ -228,6 +261,8 @@ StepOutput Engine::step(EngineState& s, const Sample& sample,
   GuardInput in = guard_input(config_, curves_, s, sample, seen);
   in.gap_s = gap;
   in.drive = want.drive;
+  in.response.applies = want.drive && in.has_zero_flow;
+  in.response.fresh = in.pressure_good;
   in.signal_needed = in.signal_needed || want.drive;
   in.demand_frac = reg.demand_frac;
   const GuardOutput allowed = guard_step(config_.limits, s.guard, in);

@@ -59,8 +59,8 @@ FanMap learn(const FanMap& map, const FanCurve& curve, const RestrictionSpec& re
 }
 
 double least_pressure_pa(const FanMap& map, const FanCurve& curve, const RestrictionSpec& restriction,
-                         double flow, double demand_frac) noexcept {
-  const double spread = 2.0 * std::sqrt(std::max(0.0, variance_at(map.pair, demand_frac)));
+                         double flow, double demand_frac, double sigmas) noexcept {
+  const double spread = sigmas * std::sqrt(std::max(0.0, variance_at(map.pair, demand_frac)));
   const double speed = (demand_frac - map.pair.a - spread) / map.pair.b;
   if (!(speed > 0.05) || !std::isfinite(flow)) return 0;
   return std::max(0.0, curve.rise_pa(speed, flow) - lost_pressure_pa(restriction, flow));

@@ -41,8 +41,9 @@ struct FanMap {
 
 /// Least building pressure that a turning fan must be making, judged from its own signal alone:
 /// speed and head at the low end of what is plausible. 0 where nothing can be said.
+/// @param sigmas  of the speed that counts as the low end; below 0 the most that it may be making
 [[nodiscard]] double least_pressure_pa(const FanMap& map, const FanCurve& curve,
                                        const RestrictionSpec& restriction, double flow_m3_s,
-                                       double demand_frac) noexcept;
+                                       double demand_frac, double sigmas = 2.0) noexcept;
 
 }  // namespace leeward::control

@@ -11,11 +11,8 @@ constexpr double kOverPressureWait = 1.0;     // s beyond the ceiling with the d
 constexpr double kOverPressureAtOnce = 20.0;  // Pa beyond it that need no waiting
 constexpr double kRateWindow = 0.3;           // s over which the rate is taken
 constexpr double kRateWait = 0.5;             // s of running away
-constexpr double kBlows = 5.0;                // Pa of the fan-side signal
-constexpr double kResponseWait = 3.0;         // s
-constexpr double kResponseLeast = 2.0;        // Pa
-constexpr double kResponseShare = 0.3;        // of the least plausible pressure
 constexpr double kWrongWayLeast = 10.0;       // Pa
+constexpr double kRestTime = 2.0;             // s over which the pressure of a fan at rest is taken
 constexpr double kWrongWayWait = 0.7;         // s: a gust passes, a fan the wrong way round does not
 constexpr double kWrongWayAtOnce = 3.0;       // times the limit
 constexpr double kRefusedWait = 0.3;          // s
@@ -51,11 +48,15 @@ void track_rate(const LimitSpec& limits, GuardState& s, const GuardInput& in) {
 
 double wrong_way_limit_pa(const GuardInput& in) { return std::max(kWrongWayLeast, 5.0 * in.zero_flow_sd_pa); }
 
-/// Beyond the limit the wrong way, and not further than the fan can have pushed: the rest is wind.
+/// Beyond the limit the wrong way, counted from where the fan stood, and not further than it can have pushed:
+/// the rest is wind.
 void track_wrong_way(GuardState& s, const GuardInput& in) {
-  const bool back = in.drive && in.has_zero_flow && in.induced_pa <= -wrong_way_limit_pa(in) &&
-                    -in.induced_pa <= in.most_pressure_pa + 3.0 * in.zero_flow_sd_pa;
   if (!in.pressure_good) return;  // neither this way nor that
+  if (!in.drive && in.last_applied_frac <= 0 && in.has_zero_flow)
+    s.rest_pa += std::min(1.0, in.dt_s / kRestTime) * (in.induced_pa - s.rest_pa);
+  const bool back =
+      in.drive && in.has_zero_flow && in.induced_pa <= -wrong_way_limit_pa(in) &&
+      -in.induced_pa <= in.most_pressure_pa + 3.0 * in.zero_flow_sd_pa - std::min(0.0, s.rest_pa);
   s.wrong_way_s = back ? s.wrong_way_s + std::max(in.dt_s, 1e-9) : 0;
 }
 
@@ -119,20 +120,16 @@ Finding over_pressure(const LimitSpec& limits, const GuardState& s, const GuardI
   return {};
 }
 
-/// A gauge that reads too little does not save the building: what the fan must be making counts too.
-Finding beyond_by_fan(const LimitSpec& limits, const GuardState& s, const GuardInput& in) {
-  if (s.fan_beyond_s <= kOverPressureWait) return {};
-  return {TripCause::over_pressure, StopMode::cut, in.least_pressure_pa, limits.building_pressure_max_pa};
-}
-
 Finding runaway(const LimitSpec& limits, const GuardState& s, const GuardInput& in) {
   if (!in.drive || s.rate_s < kRateWait) return {};
   return {TripCause::pressure_rate, StopMode::cut, s.rate_pa_s, limits.pressure_rate_max_pa_s};
 }
 
+/// Counted from where the fan stood: an open fan's hole lets wind and stack move the house without it. Of
+/// 4000 clean runs 4 stood beyond the limit before the fan had begun.
 Finding wrong_way(const LimitSpec&, const GuardState& s, const GuardInput& in) {
   const double limit = wrong_way_limit_pa(in);
-  if (s.wrong_way_s <= 0) return {};
+  if (s.wrong_way_s <= 0 || in.induced_pa > std::min(0.0, s.rest_pa) - limit) return {};
   if (s.wrong_way_s < kWrongWayWait && in.induced_pa > -kWrongWayAtOnce * limit) return {};
   return {TripCause::wrong_way, StopMode::cut, in.induced_pa, -limit};
 }
@@ -148,8 +145,8 @@ Finding gap(const LimitSpec&, const GuardState&, const GuardInput& in) {
 }
 
 Finding no_response(const LimitSpec&, const GuardState& s, const GuardInput& in) {
-  if (s.no_response_s < kResponseWait) return {};
-  return {TripCause::no_response, StopMode::ramp, in.induced_pa, in.least_pressure_pa};
+  if (!is_without_response(s.response, in.response)) return {};
+  return {TripCause::no_response, StopMode::ramp, in.induced_pa, s.response.made_pa};
 }
 
 Finding signal(const LimitSpec&, const GuardState& s, const GuardInput& in) {
@@ -193,17 +190,8 @@ void track(const LimitSpec& limits, GuardState& s, const GuardInput& in) noexcep
   track_wrong_way(s, in);
   const bool driven = in.drive || in.last_applied_frac > 0;
   s.refused_s = driven && in.refused ? s.refused_s + in.dt_s : 0;
-  const double expected = std::max(kResponseLeast, 4.0 * in.zero_flow_sd_pa);
-  const auto unfelt = [&](double made_pa) {
-    return in.drive && in.has_zero_flow && in.pressure_good && made_pa > expected &&
-           in.induced_pa < kResponseShare * made_pa;
-  };
-  s.no_response_s = unfelt(in.least_pressure_pa) ? s.no_response_s + in.dt_s : 0;
-  s.unfelt = unfelt(in.likely_pressure_pa);
-  // A signal of nothing is a fan that stands or a tube that is off, not one that pushes against a shut house.
-  const bool blows = in.signal_good && in.signal_pa > kBlows;
-  const bool beyond_by_fan = in.drive && blows && in.least_pressure_pa > limits.building_pressure_max_pa;
-  s.fan_beyond_s = beyond_by_fan ? s.fan_beyond_s + in.dt_s : 0;
+  if (s.at_rest_s > kCoastTime) s.response = {};
+  watch_response(s.response, in.response);
   // Also while the fan stands: one that is missing already must not start it.
   s.signal_missing_s = in.signal_needed && !in.signal_good ? s.signal_missing_s + in.dt_s : 0;
   const bool off_beat = in.late_ticks > 0 || !(in.dt_s > 0);
@@ -211,9 +199,8 @@ void track(const LimitSpec& limits, GuardState& s, const GuardInput& in) noexcep
 }
 
 Finding find_cause(const LimitSpec& limits, const GuardState& state, const GuardInput& in) noexcept {
-  constexpr std::array causes{over_pressure, beyond_by_fan, pressure_sensor, gap,
-                              refusing,      runaway,       wrong_way,       no_response,
-                              signal,        lateness,      swinging,        ignored_stop};
+  constexpr std::array causes{over_pressure, pressure_sensor, gap,      refusing, runaway,     wrong_way,
+                              no_response,   signal,          lateness, swinging, ignored_stop};
   for (const auto cause : causes) {
     const Finding finding = cause(limits, state, in);
     if (finding.cause != TripCause::none) return finding;

@@ -39,7 +39,7 @@ GuardOutput limited(const LimitSpec& limits, const GuardState& state, const Guar
   if (state.over_pressure_s > 0) {
     out.demand_frac = 0;
     out.limited_by = LimitedBy::ceiling;
-  } else if (!in.pressure_good || state.rate_s > 0 || state.unfelt) {
+  } else if (!in.pressure_good || state.rate_s > 0 || is_unfelt(state.response)) {
     // Without a fresh reading, while the pressure runs away, or where it does not show what the fan does,
     // nothing may be added: with a tube off the regulator would go on until it shows.
     if (out.demand_frac > in.last_applied_frac) out.limited_by = LimitedBy::guard_hold;

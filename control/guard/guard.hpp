@@ -6,6 +6,7 @@
 #include <cstdint>
 
 #include "control/engine_config.hpp"
+#include "control/guard/response_watch.hpp"
 #include "control/phase.hpp"
 #include "control/trace.hpp"
 
@@ -25,14 +26,13 @@ struct GuardInput {
   bool pressure_frozen = false;
   bool pressure_saturated = false;
   bool has_zero_flow = false;
-  double induced_pa = 0;          ///< size along the direction
-  double most_pressure_pa = 0;    ///< that the fan can have made of all it was told, either way
-  double zero_flow_sd_pa = 0;     ///< unrest of the zero-flow pressure
-  bool signal_good = true;        ///< every fan's
-  bool signal_needed = false;     ///< a run is going on: without flow there is no test
-  double signal_pa = 0;           ///< largest of the fans
-  double least_pressure_pa = 0;   ///< that the fan must be making, judged from its own signal
-  double likely_pressure_pa = 0;  ///< the same if the drive is as quick as it is taken for
+  double induced_pa = 0;        ///< size along the direction
+  double most_pressure_pa = 0;  ///< that the fan can have made of all it was told, either way
+  double zero_flow_sd_pa = 0;   ///< unrest of the zero-flow pressure
+  bool signal_good = true;      ///< every fan's
+  bool signal_needed = false;   ///< a run is going on: without flow there is no test
+  double signal_pa = 0;         ///< largest of the fans
+  ResponseSight response;       ///< what is made and what is read of it
   std::int32_t late_ticks = 0;
   // what is wanted
   bool drive = false;
@@ -46,10 +46,9 @@ struct GuardState {
   double ramp_from_frac = 0;  ///< demand at the moment of a ramping trip
   double over_pressure_s = 0;
   double rate_s = 0;
-  double no_response_s = 0;
-  bool unfelt = false;      ///< the fan makes more than is read, unless its drive is a slow one
-  double fan_beyond_s = 0;  ///< by its own signal the fan alone carries the building beyond the ceiling
+  ResponseWatch response;
   double wrong_way_s = 0;
+  double rest_pa = 0;  ///< induced pressure while the fan stood: an open fan's hole moves the house by itself
   double refused_s = 0;
   double signal_missing_s = 0;
   double at_rest_s = 0;  ///< the command has been zero so long
@@ -73,10 +72,9 @@ struct GuardState {
     v("ramp_from_frac", &GuardState::ramp_from_frac);
     v("over_pressure_s", &GuardState::over_pressure_s);
     v("rate_s", &GuardState::rate_s);
-    v("no_response_s", &GuardState::no_response_s);
-    v("unfelt", &GuardState::unfelt);
-    v("fan_beyond_s", &GuardState::fan_beyond_s);
+    v("response", &GuardState::response);
     v("wrong_way_s", &GuardState::wrong_way_s);
+    v("rest_pa", &GuardState::rest_pa);
     v("refused_s", &GuardState::refused_s);
     v("signal_missing_s", &GuardState::signal_missing_s);
     v("at_rest_s", &GuardState::at_rest_s);

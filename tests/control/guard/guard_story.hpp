@@ -22,7 +22,11 @@ class GuardStory : public ::testing::Test {
     in_.signal_good = true;
     in_.signal_needed = true;
     in_.signal_pa = 40;
-    in_.least_pressure_pa = 30;
+    in_.response.sure_pa = 30;
+    in_.response.likely_pa = 30;
+    in_.response.most_pa = 90;
+    in_.response.unrest_pa = in_.response.gust_pa = 0.3;
+    in_.response.gust_time_s = 10;
     in_.most_pressure_pa = 120;
     in_.demand_frac = 0.5;
     in_.last_applied_frac = 0.5;
@@ -33,6 +37,11 @@ class GuardStory : public ::testing::Test {
 
   GuardOutput tick() {
     in_.now_ns += 100'000'000;
+    in_.response.dt_s = in_.dt_s;
+    in_.response.applies = in_.drive && in_.has_zero_flow;
+    in_.response.fresh = in_.pressure_good;
+    in_.response.reading_pa = -in_.pressure_signed_pa;
+    in_.response.induced_pa = in_.induced_pa;
     out_ = guard_step(limits_, state_, in_);
     in_.last_applied_frac = out_.demand_frac;
     return out_;

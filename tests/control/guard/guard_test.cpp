@@ -105,7 +105,7 @@ TEST_F(GuardStory, TripsOnASensorAtItsLimit) {
 
 TEST_F(GuardStory, TripsWhenThePressureMovesTheWrongWay) {
   set_pressure(+10.5);
-  in_.least_pressure_pa = 0;
+  in_.response.sure_pa = in_.response.likely_pa = 0;
 
   const int ticks = ticks_to_trip(20);
   EXPECT_GE(ticks, 7);
@@ -124,7 +124,7 @@ TEST_F(GuardStory, DoesNotTakeAGustForTheWrongWay) {
 
 TEST_F(GuardStory, TakesForWindWhatTheFanCannotHaveMade) {
   in_.most_pressure_pa = 4;  // it has hardly begun to turn
-  in_.least_pressure_pa = 0;
+  in_.response.sure_pa = in_.response.likely_pa = 0;
   set_pressure(15);
 
   EXPECT_EQ(ticks_to_trip(50), -1);
@@ -140,16 +140,32 @@ TEST_F(GuardStory, CutsAtOnceFarTheWrongWay) {
 TEST_F(GuardStory, GivesWindyHousesRoomBeforeCallingItTheWrongWay) {
   in_.zero_flow_sd_pa = 4;  // 5 sigma = 20 Pa
   set_pressure(+15);
-  in_.least_pressure_pa = 0;
+  in_.response.sure_pa = in_.response.likely_pa = 0;
 
   EXPECT_EQ(ticks_to_trip(50), -1);
 }
 
 TEST_F(GuardStory, TripsThreeSecondsAfterNoResponse) {
-  set_pressure(-1);
+  set_pressure(-4);
 
   EXPECT_NEAR(ticks_to_trip(60), 30, 1);
   EXPECT_EQ(state_.trip.cause, TripCause::no_response);
+}
+
+TEST_F(GuardStory, CountsTheWrongWayFromWhereTheFanStood) {
+  in_.drive = false;
+  in_.demand_frac = 0;
+  set_pressure(+12);  // the wind, through the hole of the open fan
+  run_for(12);
+  in_.signal_pa = 0;
+  in_.drive = true;
+  in_.demand_frac = 0.4;
+  in_.response.sure_pa = in_.response.likely_pa = 0;
+
+  EXPECT_EQ(ticks_to_trip(30), -1);
+  set_pressure(+23);
+  EXPECT_GT(ticks_to_trip(10), 0);
+  EXPECT_EQ(state_.trip.cause, TripCause::wrong_way);
 }
 
 TEST_F(GuardStory, TripsWhenThePressureRunsAway) {
@@ -202,7 +218,20 @@ TEST(Guard, NeverRaisesADemandWhateverItIsFed) {
     in.pressure_signed_pa = pick();
     in.induced_pa = pick();
     in.pressure_age_s = pick() / 1000;
-    in.least_pressure_pa = pick();
+    in.response = {.dt_s = in.dt_s,
+                   .applies = random() % 4 != 0,
+                   .fresh = in.pressure_good,
+                   .reading_pa = pick(),
+                   .induced_pa = in.induced_pa,
+                   .sure_pa = pick(),
+                   .likely_pa = pick(),
+                   .most_pa = pick(),
+                   .house_pa = pick(),
+                   .blows = random() % 2 == 0,
+                   .stands = random() % 2 == 0,
+                   .unrest_pa = pick(),
+                   .gust_pa = pick(),
+                   .gust_time_s = pick()};
     in.zero_flow_sd_pa = pick();
     in.drive = random() % 4 != 0;
     in.demand_frac = pick();
