@@ -104,6 +104,7 @@ GuardInput guard_input(const EngineConfig& config, const std::array<FanCurve, kM
   in.zero_flow_sd_pa = s.zero_flow_sd_pa;
   in.signal_good = seen.sight.flow_good;
   in.signal_needed = s.run_state == RunState::running;
+  in.reading_needed = in.signal_needed && (s.phase == Phase::baseline || s.phase == Phase::closing_baseline);
   in.late_ticks = sample.late_ticks;
   in.last_applied_frac = s.applied_frac;
   for (std::size_t i = 0; i < config.fans.size(); ++i)

@@ -9,6 +9,7 @@ namespace {
 
 constexpr double kOverPressureWait = 1.0;     // s beyond the ceiling with the demand already cut
 constexpr double kOverPressureAtOnce = 20.0;  // Pa beyond it that need no waiting
+constexpr double kAwayWait = 30.0;            // s without a reading while the fan rests
 constexpr double kRateWindow = 0.3;           // s over which the rate is taken
 constexpr double kRateWait = 0.5;             // s of running away
 constexpr double kWrongWayLeast = 10.0;       // Pa
@@ -100,7 +101,11 @@ void track_swings(GuardState& s, const GuardInput& in) {
 }
 
 Finding pressure_sensor(const LimitSpec& limits, const GuardState&, const GuardInput& in) {
-  if (!in.drive && in.last_applied_frac <= 0) return {};
+  if (!in.drive && in.last_applied_frac <= 0) {
+    // The fan rests, so there is time; but a run must not wait for ever for readings that do not come.
+    if (!in.reading_needed || in.pressure_age_s < kAwayWait) return {};
+    return {TripCause::pressure_missing, StopMode::cut, in.pressure_age_s, kAwayWait};
+  }
   if (in.pressure_saturated)
     return {TripCause::pressure_out_of_range, StopMode::cut, in.pressure_signed_pa, limits.sensor_range_pa};
   // Half a period of slack: three missing samples of a 10 Hz sensor are 300 ms.

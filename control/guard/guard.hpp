@@ -29,6 +29,7 @@ struct GuardInput {
   double induced_pa = 0;        ///< size along the direction
   double most_pressure_pa = 0;  ///< that the fan can have made of all it was told, either way
   double zero_flow_sd_pa = 0;   ///< unrest of the zero-flow pressure
+  bool reading_needed = false;  ///< a zero-flow pressure is being taken
   bool signal_good = true;      ///< every fan's
   bool signal_needed = false;   ///< a run is going on: without flow there is no test
   double signal_pa = 0;         ///< largest of the fans

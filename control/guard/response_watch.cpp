@@ -27,6 +27,7 @@ constexpr double kQuietShare = 0.03;  // of the gusts
 constexpr double kZero = 1.5;         // Pa by which a gauge's zero may be off
 constexpr double kDeaf = 0.3;         // Pa by which a gauge that is on moves when the fan blows
 constexpr double kDeadLeast = 5.0;    // Pa
+constexpr double kDeadSigmas = 2.0;   // of the gusts: the building may be at zero in a lull
 constexpr double kDeadWait = 2.5;     // s
 
 bool is_quiet(const ResponseWatch& w, const ResponseSight& in) {
@@ -41,12 +42,11 @@ double made_pa(const ResponseSight& in) {
   return std::min(std::max(in.sure_pa, in.likely_pa), in.house_pa);
 }
 
-/// What a gauge would have to show. Before one that shows its zero either witness will do; of the house,
-/// where the fan may make what it takes: by an open door it can't.
+/// Before a gauge that shows its zero either witness will do; of the house, where the fan may make what it
+/// takes: by an open door it can't. A zero-flow pressure that stands with the fan would show as well.
 double due_pa(const ResponseSight& in) {
-  const double zero_flow_pa = in.reading_pa - in.induced_pa;
-  const double by_fan = in.sure_pa > 0 ? in.sure_pa + std::max(0.0, zero_flow_pa) : 0;
-  return in.most_pa >= in.house_pa ? std::max(by_fan, in.house_pa + zero_flow_pa) : by_fan;
+  const double with_fan_pa = std::min(0.0, in.reading_pa - in.induced_pa);
+  return in.most_pa >= in.house_pa ? std::max(in.sure_pa, in.house_pa + with_fan_pa) : in.sure_pa;
 }
 
 void follow_reading(ResponseWatch& w, const ResponseSight& in) {
@@ -79,10 +79,12 @@ void watch_response(ResponseWatch& w, const ResponseSight& in) noexcept {
   w.sure_unfelt_s = surely ? w.sure_unfelt_s + in.dt_s : 0;
   w.gap_pa_s = surely ? w.gap_pa_s + in.dt_s * (w.made_pa - in.induced_pa) : 0;
   const bool at_zero = std::abs(in.reading_pa) < kZero;
-  const bool dead = at_zero && due_pa(in) > std::max(kDeadLeast, in.unrest_pa);
+  const bool dead = at_zero && due_pa(in) > std::max(kDeadLeast, kDeadSigmas * in.gust_pa);
   w.dead_s = dead ? w.dead_s + in.dt_s : 0;
+  if (dead) w.made_pa = std::max(w.made_pa, due_pa(in));
   const bool deaf = at_zero && in.blows && !w.answered && std::abs(w.level_pa - w.start_pa) < kDeaf;
   w.deaf_s = deaf ? w.deaf_s + in.dt_s : 0;
+  if (deaf) w.made_pa = std::max(w.made_pa, kDeaf);
 }
 
 bool is_unfelt(const ResponseWatch& w) noexcept { return w.unfelt_s > 0 || w.dead_s > 0; }

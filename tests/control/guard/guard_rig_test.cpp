@@ -40,6 +40,23 @@ TEST_F(GuardStory, SleepsSoundlyWithTheFanOff) {
   EXPECT_FALSE(tick().tripped_now);
 }
 
+TEST_F(GuardStory, EndsARunThatWaitsForAZeroFlowPressureOfASilentGauge) {
+  in_.drive = false;
+  in_.signal_pa = 0;
+  in_.pressure_good = false;
+  run_for(1);
+  in_.pressure_age_s = 3600;  // hands are at the fan: the crew may be at the tubes too
+  run_for(1);
+  ASSERT_FALSE(state_.trip.active());
+  in_.reading_needed = true;
+  in_.pressure_age_s = 29;
+  EXPECT_FALSE(tick().tripped_now);
+  in_.pressure_age_s = 30;
+
+  EXPECT_TRUE(tick().tripped_now);
+  EXPECT_EQ(state_.trip.cause, TripCause::pressure_missing);
+}
+
 TEST_F(GuardStory, CountsTimeThatStandsStillAsLate) {
   in_.dt_s = 0;
 

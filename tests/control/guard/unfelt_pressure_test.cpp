@@ -95,7 +95,6 @@ TEST_F(WindyStory, StopsALullThatLastsLongerThanLullsDo) {
 
 TEST_F(WindyStory, DoesNotTakeForALullWhatNoGustMoves) {
   in_.response.sure_pa = in_.response.likely_pa = 18;
-  in_.response.reading_pa = 0;
 
   EXPECT_LT(ticks_about(0.2, 0.1, 120), 40);  // the tube is off: the gauge shows its zero
   EXPECT_EQ(state_.trip.cause, TripCause::no_response);
@@ -114,6 +113,15 @@ TEST_F(WindyStory, TakesTheHouseForAWitnessWhereTheFansLossesHideWhatItMakes) {
 
   EXPECT_LT(ticks_about(0.2, 0.1, 120), 40);
   EXPECT_EQ(state_.trip.cause, TripCause::no_response);
+}
+
+TEST_F(WindyStory, LetsAFanBeginAgainstAZeroFlowPressureThatLeavesNothingToRead) {
+  in_.response.sure_pa = in_.response.likely_pa = in_.response.most_pa = 0;
+  for (int i = 0; i < 60; ++i) {
+    in_.induced_pa = -9;  // against its zero-flow pressure of 9 Pa the house is at zero
+    in_.pressure_signed_pa = 0;
+    ASSERT_FALSE(tick().tripped_now);
+  }
 }
 
 TEST_F(WindyStory, DoesNotTakeAnOpenDoorForATubeThatIsOff) {
