@@ -15,6 +15,7 @@
 #include "daemon/cli/output.hpp"
 #include "daemon/cli/run_commands.hpp"
 #include "daemon/cli/stop_signal.hpp"
+#include "daemon/config/config_directory.hpp"
 #include "daemon/config/load_population.hpp"
 
 namespace leeward::daemon {
@@ -75,6 +76,9 @@ Attempt<std::unique_ptr<Prepared>> prepared(const CampaignCommand& command) {
                                   "leeward check names what is allowed; config/populations holds some"});
   auto out = std::make_unique<Prepared>();
   out->spec = std::move(*loaded.value);
+  if (command.is_of_faults && out->spec.faults.kinds.empty())
+    return tl::unexpected(Failure{exit_data, "bad_population", command.population + " stages no faults",
+                                  "a population of faults has a table [faults]"});
   if (!command.against.empty()) {
     const auto regulator = load_regulator(command.against);
     if (!regulator) return tl::unexpected(Failure{exit_data, "bad_settings", to_text(regulator.errors)});
@@ -165,15 +169,19 @@ int run_prepared(const CampaignCommand& command, const CommonOptions& common, co
 
 }  // namespace
 
-int run_command(const CampaignCommand& command, const CommonOptions& common) {
+int run_command(const CampaignCommand& asked, const CommonOptions& common) {
+  CampaignCommand command = asked;
+  if (command.is_of_faults && command.population.empty())
+    command.population = default_config_directory() + "/populations/faults.toml";
   if (!command.merge.empty()) {
     const auto all = merged(command.merge);
     if (!all) return report_failure(common.json, campaign_failure(all.error()));
     return show_finished(command, common, all->outline, all->rows);
   }
   if (command.population.empty())
-    return report_failure(common.json, {exit_usage, "usage", "a population file is needed, or --merge",
-                                        "as in: leeward campaign config/populations/steps.toml"});
+    return report_failure(common.json,
+                          {exit_usage, "usage", "a population file is needed, or --merge",
+                           "as in: leeward campaign config/populations/steps.toml, or --faults"});
   if (command.out.empty() && (command.shards > 1 || command.is_resumed))
     return report_failure(common.json, {exit_usage, "usage", "--shard and --resume need --out",
                                         "give --out the folder of the results"});

@@ -3,6 +3,8 @@
 
 #include <CLI/CLI.hpp>
 #include <cstdio>
+#include <string>
+#include <vector>
 
 #include "daemon/cli/commands.hpp"
 #include "daemon/cli/option_labels.hpp"
@@ -25,6 +27,18 @@ inline std::string read_shard(const std::string& text, CampaignCommand& command)
 inline void add_campaign_options(CLI::App* campaign, CampaignCommand* c) {
   auto* population =
       campaign->add_option("POPULATION", c->population, "population file")->type_name(kFileLabel);
+  auto* faults =
+      campaign
+          ->add_option_function<std::vector<std::string>>(
+              "--faults",
+              [c](const std::vector<std::string>& file) {
+                c->is_of_faults = true;
+                if (!file.empty()) c->population = file[0];
+              },
+              "faults staged in whole tests; without FILE: populations/faults.toml, which comes along")
+          ->type_name(kFileLabel)
+          ->expected(0, 1)
+          ->excludes(population);
   auto* runs = campaign->add_option("--runs", c->runs, "houses of each scenario and wind class")
                    ->check(CLI::Range(1, 1'000'000))
                    ->capture_default_str();
@@ -50,6 +64,7 @@ inline void add_campaign_options(CLI::App* campaign, CampaignCommand* c) {
   campaign->add_option("--merge", c->merge, "folders of all shards, to put together")
       ->type_name(kFolderLabel)
       ->excludes(population)
+      ->excludes(faults)
       ->excludes(resume);
 }
 

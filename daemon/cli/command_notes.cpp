@@ -108,12 +108,14 @@ constexpr auto kNotes = std::to_array<CommandNote>({
     {"token", "It is stored hashed and can't be shown again. Revoking one counts at once.",
      "Whoever has an operator's token may drive the fan.", "leeward token phone"},
     {"campaign",
-     "Settling and overshoot, gust error or errors of whole tests, with their intervals over houses. Ctrl-C "
-     "stops "
-     "it; --resume goes on.",
+     "Settling and overshoot, gust error or errors of whole tests, with their intervals over houses; with "
+     "--faults how soon the fan is stopped when something fails. Ctrl-C stops it; --resume goes on.",
      "", "leeward campaign config/populations/steps.toml --runs 500 --seed 1 --out build/steps"},
-    {"help", "With --json: every command, option and exit code as an object.", "",
-     "leeward help --man | man -l -"},
+    {"help",
+     "With --json: every command, option and exit code as an object. `failures` tells what may go wrong, how "
+     "it is "
+     "seen and what is done.",
+     "", "leeward help --man | man -l -"},
 });
 
 }  // namespace

@@ -147,6 +147,7 @@ struct RecordingCommand {
 };
 struct CampaignCommand {
   std::string population;
+  bool is_of_faults = false;  ///< the population must hold faults; none named: the one that comes with us
   int runs = 100;
   std::uint64_t seed = 1;
   std::optional<std::uint64_t> only{};
@@ -165,6 +166,7 @@ struct TargetsCommand {};
 struct HelpCommand {
   std::string topic;  ///< a command; empty: the whole program
   bool is_man = false;
+  bool is_markdown = false;  ///< of the topic `failures`
   std::string completion{};  ///< of this shell
 };
 struct VersionCommand {};

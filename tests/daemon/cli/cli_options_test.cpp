@@ -97,6 +97,20 @@ TEST(ParseLine, ReadsACampaign) {
   EXPECT_EQ(merge.out, "c");
 }
 
+TEST(ParseLine, ReadsACampaignOfFaultsWithOrWithoutAFile) {
+  const auto shipped = parsed_as<CampaignCommand>({"campaign", "--faults", "--runs", "8"});
+  const auto own = parsed_as<CampaignCommand>({"campaign", "--faults", "own.toml", "--runs", "8"});
+
+  EXPECT_TRUE(shipped.is_of_faults);
+  EXPECT_TRUE(shipped.population.empty());
+  EXPECT_TRUE(own.is_of_faults);
+  EXPECT_EQ(own.population, "own.toml");
+  EXPECT_EQ(own.runs, 8);
+  EXPECT_FALSE(parsed_as<CampaignCommand>({"campaign", "own.toml"}).is_of_faults);
+  EXPECT_FALSE(error_of({"campaign", "p.toml", "--faults"}).empty());
+  EXPECT_FALSE(error_of({"campaign", "--faults", "--merge", "a"}).empty());
+}
+
 TEST(ParseLine, RefusesACampaignThatContradictsItself) {
   for (const char* shard : {"0/2", "3/2", "1", "1/2x", "a/b", "1/99999"})
     EXPECT_FALSE(error_of({"campaign", "p.toml", "--shard", shard}).empty()) << shard;
