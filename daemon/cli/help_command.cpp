@@ -74,9 +74,12 @@ int run_command(const HelpCommand& command, const CommonOptions& common) {
     if (common.json)
       print_json({{"failures", failures_json()}});
     else
-      print_text(failure_text());
+      print_text(command.is_markdown ? failure_markdown() : failure_text());
     return exit_done;
   }
+  if (command.is_markdown)
+    return report_failure(common.json, {exit_usage, "usage", "only the failures come as a table",
+                                        "as in: leeward help failures --markdown"});
   const ParsedLine line =
       command.topic.empty() ? parse_line({"--help"}) : parse_line({command.topic, "--help"});
   if (line.help.empty()) return report_failure(common.json, {exit_usage, "usage", line.error, line.hint});

@@ -74,8 +74,12 @@ inline void add_token_options(CLI::App* token, TokenCommand* t) {
 }
 
 inline void add_help_options(CLI::App* help, HelpCommand* h) {
-  auto* topic = help->add_option("COMMAND", h->topic, "the one to explain")->type_name(kCommandLabel);
+  auto* topic =
+      help->add_option("COMMAND", h->topic, "the one to explain, or failures")->type_name(kCommandLabel);
   auto* man = help->add_flag("--man", h->is_man, "print the manual page, for man")->excludes(topic);
+  help->add_flag("--markdown", h->is_markdown, "the table of failures for a document")
+      ->needs(topic)
+      ->excludes(man);
   takes_words(help->add_option("--completion", h->completion, "print the completion of this shell"), {"bash"})
       ->excludes(topic)
       ->excludes(man);

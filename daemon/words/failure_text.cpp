@@ -13,6 +13,17 @@ std::string line_of(std::string_view head, std::string_view text) {
 
 }  // namespace
 
+std::string failure_markdown() {
+  std::string out = "| cause | seen by | after | done | clears | watched by |\n|---|---|---|---|---|---|\n";
+  for (const control::FailureRow& row : control::failure_table()) {
+    for (const std::string_view cell : {row.cause, row.seen, row.after, control::reaction_text(row.reaction),
+                                        row.clears, control::watcher_text(row.watcher)})
+      out += "| " + std::string(cell) + (cell.empty() ? "" : " ");
+    out += "|\n";
+  }
+  return out;
+}
+
 std::string failure_text() {
   std::string out;
   for (const control::FailureRow& row : control::failure_table()) {

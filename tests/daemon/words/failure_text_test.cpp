@@ -2,6 +2,10 @@
 
 #include <gtest/gtest.h>
 
+#include <fstream>
+#include <sstream>
+#include <string>
+
 #include "control/guard/failure_table.hpp"
 #include "daemon/words/trip_text.hpp"
 
@@ -17,6 +21,15 @@ TEST(FailureText, TellsEveryRowAndEachTripInTheWordsOfTheTrip) {
       EXPECT_NE(text.find(trip_advice(row.trip)), std::string::npos) << row.cause;
     }
   }
+}
+
+TEST(FailureText, IsTheTableOfTheContributorsGuide) {
+  std::ifstream file(LEEWARD_SOURCE_DIR "/DEVELOPERS.md");
+  std::stringstream guide;
+  guide << file.rdbuf();
+
+  EXPECT_NE(guide.str().find(failure_markdown()), std::string::npos)
+      << "put the output of `leeward help failures --markdown` into DEVELOPERS.md";
 }
 
 TEST(FailureText, SaysWhatNobodyWatches) {
