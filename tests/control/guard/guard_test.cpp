@@ -179,6 +179,22 @@ TEST_F(GuardStory, TripsWhenThePressureRunsAway) {
   EXPECT_EQ(state_.trip.cause, TripCause::pressure_rate);
 }
 
+TEST_F(GuardStory, AddsNothingWhileThePressureRunsAway) {
+  set_pressure(-10);
+  run_for(1);
+  in_.demand_frac = in_.last_applied_frac = 0.5;
+  for (double pa = 10; pa < 35; pa += 4.6) {  // 46 Pa/s, not yet for half a second
+    set_pressure(-pa);
+    tick();
+  }
+  ASSERT_FALSE(state_.trip.active());
+  in_.demand_frac = 0.9;
+  set_pressure(-39);
+
+  EXPECT_EQ(tick().demand_frac, 0.5);
+  EXPECT_EQ(out_.limited_by, LimitedBy::guard_hold);
+}
+
 TEST_F(GuardStory, CallsItWeatherWhenTheFanHasLongBeenAtRest) {
   in_.drive = false;
   in_.signal_pa = 0;

@@ -84,6 +84,14 @@ TEST_F(WindyStory, StopsWhereNoLullIsSoDeep) {
   EXPECT_EQ(state_.trip.cause, TripCause::no_response);
 }
 
+TEST_F(WindyStory, AsksForLessWhereNoAirMovesEither) {
+  in_.response.sure_pa = in_.response.likely_pa = 20.5;
+  EXPECT_EQ(ticks_about(1, 2, 60), -1);
+  in_.response.stands = true;
+
+  EXPECT_GT(ticks_about(1, 2, 5), 0);
+}
+
 TEST_F(WindyStory, StopsALullThatLastsLongerThanLullsDo) {
   in_.response.sure_pa = in_.response.likely_pa = 18;
 
