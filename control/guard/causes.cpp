@@ -12,6 +12,7 @@ constexpr double kOverPressureAtOnce = 20.0;  // Pa beyond it that need no waiti
 constexpr double kAwayWait = 30.0;            // s without a reading while the fan rests
 constexpr double kRateWindow = 0.3;           // s over which the rate is taken
 constexpr double kRateWait = 0.5;             // s of running away
+constexpr double kRateGusts = 4;              // 1/s: standard deviations of the zero-flow pressure
 constexpr double kWrongWayLeast = 10.0;       // Pa
 constexpr double kRestTime = 2.0;             // s over which the pressure of a fan at rest is taken
 constexpr double kWrongWayWait = 0.7;         // s: a gust passes, a fan the wrong way round does not
@@ -31,6 +32,11 @@ constexpr double kCoastTime = 8.0;  // s after which the fan no longer drives th
 
 double size_pa(const GuardInput& in) { return std::abs(in.pressure_signed_pa); }
 
+/// A gust moves the building without the fan: the wind's own unrest is no runaway.
+double rate_limit_pa_s(const LimitSpec& limits, const GuardInput& in) {
+  return limits.pressure_rate_max_pa_s + kRateGusts * in.zero_flow_sd_pa;
+}
+
 void track_rate(const LimitSpec& limits, GuardState& s, const GuardInput& in) {
   if (!in.pressure_good) {
     s.rate_age_s = 0;
@@ -44,7 +50,7 @@ void track_rate(const LimitSpec& limits, GuardState& s, const GuardInput& in) {
     s.rate_pressure_pa = in.pressure_signed_pa;
     s.rate_age_s = 0;
   }
-  s.rate_s = s.rate_pa_s > limits.pressure_rate_max_pa_s ? s.rate_s + in.dt_s : 0;
+  s.rate_s = s.rate_pa_s > rate_limit_pa_s(limits, in) ? s.rate_s + in.dt_s : 0;
 }
 
 double wrong_way_limit_pa(const GuardInput& in) { return std::max(kWrongWayLeast, 5.0 * in.zero_flow_sd_pa); }
@@ -127,7 +133,7 @@ Finding over_pressure(const LimitSpec& limits, const GuardState& s, const GuardI
 
 Finding runaway(const LimitSpec& limits, const GuardState& s, const GuardInput& in) {
   if (!in.drive || s.rate_s < kRateWait) return {};
-  return {TripCause::pressure_rate, StopMode::cut, s.rate_pa_s, limits.pressure_rate_max_pa_s};
+  return {TripCause::pressure_rate, StopMode::cut, s.rate_pa_s, rate_limit_pa_s(limits, in)};
 }
 
 /// Counted from where the fan stood: an open fan's hole lets wind and stack move the house without it. Of

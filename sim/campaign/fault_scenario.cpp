@@ -58,7 +58,7 @@ bool over(const control::EngineState& s) {
   return s.phase == Phase::result || s.phase == Phase::tripped || s.run_state != control::RunState::running;
 }
 
-void judge_result(const control::EngineState& state, const HouseSpec& house, bool is_of_rig, FaultRun& run) {
+void judge_result(const control::EngineState& state, const HouseSpec& house, FaultKind kind, FaultRun& run) {
   const control::RunResult& result = state.result;
   if (!result.computed || !result.q_ref_m3_s.known) return;
   const double q50 = true_q50_m3_s(house);
@@ -66,8 +66,11 @@ void judge_result(const control::EngineState& state, const HouseSpec& house, boo
   run.q50_half_frac = 0.5 * (result.q_ref_m3_s.high - result.q_ref_m3_s.low) / result.q_ref_m3_s.value;
   const double off = std::abs(result.q_ref_m3_s.value - q50);
   const double width = result.q_ref_m3_s.high - result.q_ref_m3_s.low;
-  // What was so before the fan was uncovered is the house as it was prepared, not a thing that happened.
-  const bool prepared_so = run.happened && run.phase == Phase::baseline && !is_of_rig;
+  // What was so before the first station is the house as the crew left it, not a thing that happened; a fan
+  // of the house that starts after the first zero-flow reading is one, since the closing reading shows it.
+  const bool before_stations = run.phase != Phase::stations && run.phase != Phase::closing_baseline;
+  const bool prepared_so = run.happened && ((kind == FaultKind::opening && before_stations) ||
+                                            (kind == FaultKind::exhaust_fan && run.phase == Phase::baseline));
   run.wrong_as_valid = run.end == TestEnd::valid && result.findings.empty() && off > width && !prepared_so;
 }
 
@@ -122,8 +125,7 @@ FaultRun run_fault(const HouseSpec& base, const Tool& tool, const FaultScenario&
   run.demanded = judge.demanded();
   run.to_safe_s = judge.to_safe_s();
   run.beyond_s = judge.beyond_s();
-  const bool is_of_rig = kind != FaultKind::opening && kind != FaultKind::exhaust_fan;
-  judge_result(loop.state(), house, is_of_rig, run);
+  judge_result(loop.state(), house, kind, run);
   return run;
 }
 

@@ -12,7 +12,7 @@ namespace {
 
 using std::chrono::seconds;
 using testing::HasSubstr;
-constexpr double kSpeed = 20;  // simulated seconds per second
+constexpr double kLearnSpeed = 20;  // simulated seconds per second
 
 class RigLearn : public testing::Test {
  protected:
@@ -55,7 +55,7 @@ class RigLearn : public testing::Test {
     }
   }
   const Folder folder_;
-  Bench bench_{folder_, kSpeed};
+  Bench bench_{folder_, kLearnSpeed};
 };
 
 TEST_F(RigLearn, FindsTheDriveStoresItAndUsesItAfterARestart) {

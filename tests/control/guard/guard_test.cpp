@@ -179,6 +179,21 @@ TEST_F(GuardStory, TripsWhenThePressureRunsAway) {
   EXPECT_EQ(state_.trip.cause, TripCause::pressure_rate);
 }
 
+TEST_F(GuardStory, TakesGustsForNoRunaway) {
+  const auto climb_at = [this](double pa_s) {
+    state_ = {};
+    for (double pa = 20; pa < 70; pa += 0.1 * pa_s) {
+      set_pressure(-pa);
+      tick();
+    }
+    return state_.trip.cause;
+  };
+  in_.zero_flow_sd_pa = 3;  // 40 + 4 * 3 Pa/s
+
+  EXPECT_NE(climb_at(48), TripCause::pressure_rate);
+  EXPECT_EQ(climb_at(60), TripCause::pressure_rate);
+}
+
 TEST_F(GuardStory, AddsNothingWhileThePressureRunsAway) {
   set_pressure(-10);
   run_for(1);
