@@ -21,7 +21,7 @@ Input bytes_of(const std::filesystem::path& path) {
   return {std::istreambuf_iterator<char>(file), {}};
 }
 
-/// What is kept for a target, and for the configuration every file that we ship; in the order of the names.
+/// What is kept for a target, of the configuration every file that we ship; in the order of the names.
 std::vector<std::filesystem::path> seeds_of(const std::string& target) {
   const std::filesystem::path root = LEEWARD_SOURCE_DIR;
   std::vector<std::filesystem::path> out;
@@ -30,8 +30,8 @@ std::vector<std::filesystem::path> seeds_of(const std::string& target) {
       if (entry.is_regular_file() && (extension.empty() || entry.path().extension() == extension))
         out.push_back(entry.path());
   };
-  add(root / "tests/fuzz/corpus" / target, "");
-  if (target == "config_files") add(root / "config", ".toml");
+  const bool is_config = target == "config_files";
+  add(is_config ? root / "config" : root / "tests/fuzz/corpus" / target, is_config ? ".toml" : "");
   std::sort(out.begin(), out.end());
   return out;
 }

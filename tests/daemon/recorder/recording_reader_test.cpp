@@ -45,7 +45,7 @@ TEST(RecordingReader, RefusesANewerVersionByName) {
   ASSERT_FALSE(reader.has_value());
   EXPECT_EQ(reader.error().code, control::Errc::conflict);
   EXPECT_EQ(reader.error().text,
-            "is a recording of version 99, and this leeward reads version 2; open it with the newer leeward "
+            "is a recording of version 99, and this leeward reads version 4; open it with the newer leeward "
             "that made it");
 }
 
@@ -61,7 +61,7 @@ TEST(RecordingReader, RefusesAnOlderVersionByNameAndSaysWhatToDo) {
   ASSERT_FALSE(reader.has_value());
   EXPECT_EQ(reader.error().code, control::Errc::conflict);
   EXPECT_EQ(reader.error().text,
-            "is a recording of version 1, and this leeward reads version 2; open it with the older leeward "
+            "is a recording of version 1, and this leeward reads version 4; open it with the older leeward "
             "that made it");
 }
 

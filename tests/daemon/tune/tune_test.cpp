@@ -128,15 +128,21 @@ TEST(Tune, RefusesWhatComesNearTheCeilingAndWhatTheFanCannotReach) {
   TuneOptions high = tune_options(2, TuneMethod::relay);
   high.pressure_pa = 70;
   TuneOptions leaky = tune_options(2, TuneMethod::relay);
-  for (sim::LeakSpec& leak : leaky.house.leaks) leak.c_m3_s_pan *= 1e4;
+  for (sim::LeakSpec& leak : leaky.house.leaks) leak.c_m3_s_pan *= 200;
+  leaky.pressure_pa = 50;
+  TuneOptions open = tune_options(2, TuneMethod::relay);
+  for (sim::LeakSpec& leak : open.house.leaks) leak.c_m3_s_pan *= 1e4;
 
   const auto refused = tune(high);
   const auto unreached = tune(leaky);
+  const auto unfelt = tune(open);
 
   ASSERT_FALSE(refused.has_value());
   EXPECT_NE(refused.error().text.find("ceiling of 80 Pa"), std::string::npos) << refused.error().text;
   ASSERT_FALSE(unreached.has_value());
   EXPECT_NE(unreached.error().text.find("can't hold"), std::string::npos) << unreached.error().text;
+  ASSERT_FALSE(unfelt.has_value());
+  EXPECT_NE(unfelt.error().text.find("does not follow"), std::string::npos) << unfelt.error().text;
 }
 
 TEST(Tune, GivesUpInAGaleInsteadOfInventing) {

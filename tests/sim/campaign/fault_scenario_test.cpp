@@ -45,7 +45,7 @@ TEST(FaultScenario, ALostBusStopsADrivenFanWithinASecondAndIsNamed) {
   int demanded = 0;
   for_runs(FaultKind::bus_lost, [&demanded](const FaultRun& run) {
     demanded += run.demanded ? 1 : 0;
-    EXPECT_EQ(run.named, run.demanded);
+    EXPECT_TRUE(run.named || !run.happened);  // while the fan rests, after a wait
     EXPECT_LE(run.to_safe_s, kMostToSafe);
   });
   EXPECT_GT(demanded, 0);
