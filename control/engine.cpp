@@ -106,6 +106,8 @@ GuardInput guard_input(const EngineConfig& config, const std::array<FanCurve, kM
   in.signal_needed = s.run_state == RunState::running;
   in.reading_needed = in.signal_needed && (s.phase == Phase::baseline || s.phase == Phase::closing_baseline);
   in.late_ticks = sample.late_ticks;
+  in.silent_s = s.presence.silent_s;
+  if (keeps_low(s.presence)) in.silent_limit_s = silence_allowed_s(s.presence, s.run.presence_s);
   in.last_applied_frac = s.applied_frac;
   for (std::size_t i = 0; i < config.fans.size(); ++i)
     in.signal_pa = std::max(in.signal_pa, seen.sight.signal_pa[i]);

@@ -14,6 +14,7 @@
 #include "control/estimate/plant_filter.hpp"
 #include "control/fixed_vector.hpp"
 #include "control/guard/guard.hpp"
+#include "control/guard/presence.hpp"
 #include "control/phase.hpp"
 #include "control/procedure/sequencer_state.hpp"
 #include "control/regulate/supervisor.hpp"
@@ -78,6 +79,7 @@ struct EngineState {
   SequencerState sequencer;
   SupervisorState regulator;
   GuardState guard;
+  PresenceState presence;
   RunSpec run;
   RunRecord record;
   RunResult result;
@@ -124,6 +126,7 @@ struct EngineState {
     v("sequencer", &EngineState::sequencer);
     v("regulator", &EngineState::regulator);
     v("guard", &EngineState::guard);
+    v("presence", &EngineState::presence);
     v("run", &EngineState::run);
     v("record", &EngineState::record);
     v("result", &EngineState::result);

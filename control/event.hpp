@@ -38,7 +38,10 @@ enum class EventKind : std::uint8_t {
   request_refused,  ///< a = request kind, b = refusal
   drive_experiment_begun,
   drive_experiment_ended,  ///< a = 1 where it ran its whole course; x = highest pressure [Pa], y = seconds
-  drive_told               ///< x = slew [s], y = lag [s]
+  drive_told,              ///< x = slew [s], y = lag [s]
+  presence_due,  ///< x = seconds left for a sign of life, y = the interval; a = 1 the pressure is low already
+  presence_lowered,  ///< x = seconds without a sign of life, y = the pressure to go down to [Pa]
+  presence_back      ///< a sign has come; the pressure stays low until the crew says so
 };
 
 struct Event {

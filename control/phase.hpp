@@ -37,7 +37,8 @@ enum class TripCause : std::uint8_t {
   too_windy,
   fan_ignores_stop,
   drive_refuses,
-  time_gap
+  time_gap,
+  no_sign_of_life
 };
 enum class StopMode : std::uint8_t { cut, ramp };
 

@@ -24,7 +24,8 @@ enum class RequestKind : std::uint8_t {
   resume,
   keep,
   learn_drive,
-  tell_drive
+  tell_drive,
+  still_here
 };
 enum class DirectionChoice : std::uint8_t { depressurize, pressurize, both };
 enum class Answer : std::uint8_t { none, done, not_applicable, keep, stop };
@@ -35,7 +36,8 @@ struct RunSpec {
   BuildingSpec building;
   ConditionsSpec conditions;
   DirectionChoice direction = DirectionChoice::depressurize;
-  bool attended = true;  ///< a person in the building answers asks
+  bool attended = true;   ///< a person in the building answers asks
+  double presence_s = 0;  ///< interval in which the crew gives a sign of life; 0: none is asked for
   bool operator==(const RunSpec&) const = default;
   template <class V>
   static void describe(V&& v) {
@@ -44,6 +46,7 @@ struct RunSpec {
     v("conditions", &RunSpec::conditions);
     v("direction", &RunSpec::direction);
     v("attended", &RunSpec::attended);
+    v("presence_s", &RunSpec::presence_s);
   }
 };
 
@@ -68,8 +71,8 @@ struct KeptRun {
 /// One request; the fields that a kind does not name are left at their defaults.
 ///   baseline: duration_s   hold: target_pa, direction, max_s, look_round_done, volume_m3, indoor_c,
 ///   outdoor_c climb: as hold with rate_pa_s   start_run: run, kept   answer: ask_id, answer pause (hold
-///   without a target within a run), resume, stop, clear_trip: nothing   keep (within a hold): keep_frac
-///   learn_drive: direction, volume_m3   tell_drive (at any time): drive
+///   without a target within a run), resume, stop, clear_trip, still_here: nothing   keep (within a hold):
+///   keep_frac learn_drive: direction, volume_m3   tell_drive (at any time): drive
 struct Request {
   RequestKind kind = RequestKind::none;
   double target_pa = 0;  ///< induced size, above 0

@@ -182,6 +182,12 @@ Finding ignored_stop(const LimitSpec&, const GuardState& s, const GuardInput& in
   return {TripCause::fan_ignores_stop, StopMode::cut, in.signal_pa, limit};
 }
 
+/// The pressure is down already, and still nobody gives a sign of life.
+Finding silence(const LimitSpec&, const GuardState&, const GuardInput& in) {
+  if (!in.drive || in.silent_limit_s <= 0 || in.silent_s < in.silent_limit_s) return {};
+  return {TripCause::no_sign_of_life, StopMode::ramp, in.silent_s, in.silent_limit_s};
+}
+
 }  // namespace
 
 void track(const LimitSpec& limits, GuardState& s, const GuardInput& in) noexcept {
@@ -210,8 +216,8 @@ void track(const LimitSpec& limits, GuardState& s, const GuardInput& in) noexcep
 }
 
 Finding find_cause(const LimitSpec& limits, const GuardState& state, const GuardInput& in) noexcept {
-  constexpr std::array causes{over_pressure, pressure_sensor, gap,      refusing, runaway,     wrong_way,
-                              no_response,   signal,          lateness, swinging, ignored_stop};
+  constexpr std::array causes{over_pressure, pressure_sensor, gap,      refusing, runaway,      wrong_way,
+                              no_response,   signal,          lateness, swinging, ignored_stop, silence};
   for (const auto cause : causes) {
     const Finding finding = cause(limits, state, in);
     if (finding.cause != TripCause::none) return finding;

@@ -35,6 +35,8 @@ struct GuardInput {
   double signal_pa = 0;         ///< largest of the fans
   ResponseSight response;       ///< what is made and what is read of it
   std::int32_t late_ticks = 0;
+  double silent_s = 0;        ///< since the last sign of life
+  double silent_limit_s = 0;  ///< after which the fan is stopped; 0: not now
   // what is wanted
   bool drive = false;
   double demand_frac = 0;

@@ -109,6 +109,8 @@ Refusal take_answer(Scene& scene, std::int64_t ask_id, Answer answer) noexcept {
     scene.events.push_back({EventKind::ask_answered, ask.id, static_cast<std::int64_t>(answer), 0, 0});
     note_hands(scene, ask, answer);
     if (answer == Answer::stop) end_run(scene, RunState::stopped);
+    // That all is well is what has to be said before the pressure may go up again, too.
+    if (ask.kind == AskKind::look_round && keeps_low(s.presence)) go_on(s);
     return Refusal::accepted;
   }
   return ask_id > 0 && ask_id < s.next_ask_id ? Refusal::ask_answered : Refusal::unknown_ask;

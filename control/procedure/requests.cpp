@@ -9,7 +9,6 @@
 namespace leeward::control {
 namespace {
 
-constexpr double kLeastTarget = 1.0;   // Pa: below it the zero-flow error is all there is
 constexpr double kLearnBaseline = 15;  // s
 constexpr double kFurthestKept = 0.1;  // of full demand from the present one: an experiment is a small thing
 
@@ -132,6 +131,12 @@ Refusal direction_refusal(const RunSpec& run) {
   return Refusal::accepted;
 }
 
+Refusal presence_refusal(const RunSpec& run) {
+  if (!std::isfinite(run.presence_s)) return Refusal::not_finite;
+  const bool fits = run.presence_s == 0 || inside(run.presence_s, kLeastPresence, kMostPresence);
+  return fits ? Refusal::accepted : Refusal::out_of_range;
+}
+
 /// The last run may have left the fans the other way round.
 void turn_fans_if_needed(Scene& scene) {
   const EngineState& s = scene.state;
@@ -192,6 +197,7 @@ Refusal start_run(Scene& scene, const Request& r) {
                                 r.kept.any() ? kept_refusal(r.run, r.kept) : Refusal::accepted})
     if (refusal != Refusal::accepted) return refusal;
   if (!r.run.attended && scene.config.silence_stop == SilenceStop::none) return Refusal::unattended_refused;
+  if (presence_refusal(r.run) != Refusal::accepted) return presence_refusal(r.run);
   withdraw_asks(scene);
   s.run = r.run;
   s.run_state = RunState::running;
@@ -214,15 +220,12 @@ Refusal start_run(Scene& scene, const Request& r) {
 
 Refusal pause(Scene& scene, bool on) {
   EngineState& s = scene.state;
-  const bool can = s.run_state == RunState::running &&
-                   (s.phase == Phase::look_round || s.phase == Phase::climb || s.phase == Phase::stations);
-  if (!can || on == s.sequencer.paused) return Refusal::not_running;
+  if (!may_pause(s) || on == s.sequencer.paused) return Refusal::not_running;
   if (on && hands_at_fan(s)) return Refusal::not_running;  // the fan is off: there is nothing to hold
-  s.sequencer.paused = on;
-  s.sequencer.paused_at_pa = std::max(kLeastTarget, scene.sight.reference_pa);
-  s.sequencer.step = StationStep::travel;
-  s.sequencer.settled_s = 0;
-  s.sequencer.step_s = 0;
+  if (on)
+    pause_run(scene);
+  else
+    go_on(s);
   scene.events.push_back({on ? EventKind::paused : EventKind::resumed, 0, 0, s.sequencer.paused_at_pa, 0});
   return Refusal::accepted;
 }
@@ -240,9 +243,21 @@ Refusal cleared(Scene& scene) {
   return Refusal::accepted;
 }
 
+/// Whatever a person answers or taps says that somebody is there, also where it comes to nothing.
+bool is_sign_of_life(RequestKind kind) {
+  return kind == RequestKind::still_here || kind == RequestKind::answer || kind == RequestKind::pause ||
+         kind == RequestKind::resume;
+}
+
+Refusal still_here(const EngineState& s) {
+  return s.presence.stage == PresenceStage::off ? Refusal::not_running : Refusal::accepted;
+}
+
 }  // namespace
 
 Refusal take_request(Scene& scene, const Request& request) noexcept {
+  if (is_sign_of_life(request.kind) && presence_heard(scene.state.presence))
+    scene.events.push_back({EventKind::presence_back, 0, 0, 0, 0});
   if (request.kind == RequestKind::stop) return stop(scene);
   if (request.kind == RequestKind::clear_trip) return cleared(scene);
   if (request.kind == RequestKind::answer) return take_answer(scene, request.ask_id, request.answer);
@@ -265,6 +280,8 @@ Refusal take_request(Scene& scene, const Request& request) noexcept {
       return pause(scene, true);
     case RequestKind::resume:
       return pause(scene, false);
+    case RequestKind::still_here:
+      return still_here(scene.state);
     default:
       return Refusal::accepted;
   }

@@ -11,6 +11,7 @@
 namespace leeward::control {
 
 inline constexpr double kWheelAtRest = 0.01;  ///< of full speed
+inline constexpr double kLeastTarget = 1.0;   ///< Pa: below it the zero-flow error is all there is
 
 /// What the sequencer sees of this tick, after screens and estimators.
 struct Sight {
@@ -56,6 +57,15 @@ void end_run(Scene& scene, RunState ended) noexcept;
 void end_by_hand(Scene& scene) noexcept;
 
 void enter_phase(Scene& scene, Phase phase) noexcept;
+
+/// The run's fan is at work, or would be but for the crew's hands: there it can be paused.
+[[nodiscard]] bool may_pause(const EngineState& state) noexcept;
+
+/// Holds the run where the reference is; what was being averaged begins anew afterwards.
+void pause_run(Scene& scene) noexcept;
+
+/// Ends a pause, and what kept the pressure low.
+void go_on(EngineState& state) noexcept;
 
 /// How much the gusts of the zero-flow reading ask for patience.
 /// Range   0 in still air, 1 where they are strong

@@ -80,6 +80,7 @@ struct SequencerState {
   double hold_rate_pa_s = 0;
   bool paused = false;
   double paused_at_pa = 0;
+  bool returns = false;       ///< on the way up again after the pressure was low for want of a sign of life
   double waited_s = 0;        ///< with the fan running for a person: a pause, or an open look-round
   bool restore_due = false;   ///< a restore list was put aside for something done by hand
   bool learns_drive = false;  ///< the baseline by hand that goes on is the experiment's
@@ -120,6 +121,7 @@ struct SequencerState {
     v("hold_rate_pa_s", &SequencerState::hold_rate_pa_s);
     v("paused", &SequencerState::paused);
     v("paused_at_pa", &SequencerState::paused_at_pa);
+    v("returns", &SequencerState::returns);
     v("waited_s", &SequencerState::waited_s);
     v("restore_due", &SequencerState::restore_due);
     v("learns_drive", &SequencerState::learns_drive);

@@ -168,6 +168,11 @@ void post_continue(const ApiContext& context, const ApiRequest& request, const P
   post_plain(context, request, RequestKind::resume, reply);
 }
 
+void post_presence(const ApiContext& context, const ApiRequest& request, const PathArgs&,
+                   const Reply& reply) {
+  post_plain(context, request, RequestKind::still_here, reply);
+}
+
 void post_stop(const ApiContext& context, const ApiRequest&, const PathArgs&, const Reply& reply) {
   // Whatever the body says: nothing may stand between a person and the stop.
   submit_plain(context, RequestKind::stop, reply);

@@ -1,5 +1,6 @@
 #pragma once
-/// The commands: zero-flow pressure, hold, climb, experiment with the drive, go on, stop, clear a trip.
+/// The commands: zero-flow pressure, hold, climb, experiment with the drive, sign of life, go on, stop, clear
+/// a trip.
 
 #include <functional>
 
@@ -16,6 +17,8 @@ void post_climb(const ApiContext& context, const ApiRequest& request, const Path
 void post_rig_learn(const ApiContext& context, const ApiRequest& request, const PathArgs& args,
                     const Reply& reply);
 void post_continue(const ApiContext& context, const ApiRequest& request, const PathArgs& args,
+                   const Reply& reply);
+void post_presence(const ApiContext& context, const ApiRequest& request, const PathArgs& args,
                    const Reply& reply);
 void post_stop(const ApiContext& context, const ApiRequest& request, const PathArgs& args,
                const Reply& reply);

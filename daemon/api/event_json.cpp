@@ -128,7 +128,7 @@ StreamMessage sample_message(const Snapshot& now, const control::EngineConfig& c
   return {"sample",
           {{"engine_time_s", static_cast<double>(now.sample.stamp_ns) / kNsPerS},
            {"phase", name_of(now.state.phase)},
-           {"sentence", phase_text(now.trace, now.state.sequencer.paused)},
+           {"sentence", sentence_of(now)},
            {"building_pressure_pa", building_pressure_json(now)},
            {"induced_pressure_pa", induced_pressure_json(now)},
            {"target_pa", target_json(now)},
@@ -139,6 +139,7 @@ StreamMessage sample_message(const Snapshot& now, const control::EngineConfig& c
            {"countdown_s", countdown_json(now)},
            {"phase_left_s", phase_left_json(now)},
            {"run_left_s", run_left_json(now)},
+           {"presence", presence_json(now)},
            {"estimates", estimates_json(now)},
            {"device", name_of(now.sample.device)}}};
 }

@@ -49,6 +49,7 @@ constexpr std::array kRoutes{
     Route{"POST", "/v1/rig-learn", post_rig_learn, Needs::helm, false},
     Route{"GET", "/v1/rig-learn", get_rig_learn, Needs::reading, true},
     Route{"POST", "/v1/continue", post_continue, Needs::helm, false},
+    Route{"POST", "/v1/presence", post_presence, Needs::operating, false},
     Route{"POST", "/v1/stop", post_stop, Needs::operating, false},
     Route{"POST", "/v1/clear-trip", post_clear_trip, Needs::helm, false},
     Route{"GET", "/v1/asks", get_asks, Needs::reading, false},

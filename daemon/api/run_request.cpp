@@ -124,6 +124,8 @@ RunRequest read_run_request(const std::string& body, std::vector<Problem>& probl
   read_building(top, out.run, problems);
   read_conditions(top, out.run, problems);
   out.run.attended = top.boolean_or("attended", true);
+  out.run.presence_s =
+      top.number_or(kPresenceKey.key, {kPresenceKey.low, kPresenceKey.high, kPresenceKey.unit, false}, 0);
   out.dry_run = top.boolean_or("dry_run", false);
   top.refuse_unknown();
   return out;

@@ -2,6 +2,7 @@
 
 #include <unistd.h>
 
+#include <algorithm>
 #include <cmath>
 #include <ctime>
 
@@ -114,6 +115,31 @@ json run_left_json(const Snapshot& snapshot) {
   return left_s ? json(std::round(*left_s)) : json(nullptr);
 }
 
+namespace {
+
+std::string_view presence_word(const control::PresenceState& presence) {
+  if (presence.stage == control::PresenceStage::lowered) return "lowered";
+  if (presence.stage == control::PresenceStage::back) return "back";
+  return presence.warned ? "due" : "here";
+}
+
+}  // namespace
+
+json presence_json(const Snapshot& snapshot) {
+  const control::PresenceState& presence = snapshot.state.presence;
+  if (presence.stage == control::PresenceStage::off) return nullptr;
+  const double interval_s = snapshot.state.run.presence_s;
+  const double left_s = control::silence_allowed_s(presence, interval_s) - presence.silent_s;
+  return {{"interval_s", interval_s},
+          {"left_s", number_or_null(presence.counts, std::max(0.0, left_s))},
+          {"state", presence_word(presence)}};
+}
+
+std::string sentence_of(const Snapshot& snapshot) {
+  return phase_text(snapshot.trace, snapshot.state.sequencer.paused,
+                    control::keeps_low(snapshot.state.presence));
+}
+
 json trip_json(const Snapshot& snapshot) {
   const control::Trip& trip = snapshot.state.guard.trip;
   if (!trip.active()) return nullptr;
@@ -182,7 +208,7 @@ json status_json(const Snapshot& snapshot, const control::EngineConfig& config) 
   constexpr double kNsPerS = 1e9;
   return {
       {"phase", name_of(state.phase)},
-      {"sentence", phase_text(snapshot.trace, state.sequencer.paused)},
+      {"sentence", sentence_of(snapshot)},
       {"run_id", snapshot.run_id.empty() ? json(nullptr) : json(snapshot.run_id)},
       {"run_state", run_state_json(snapshot)},
       {"pid", ::getpid()},
@@ -195,6 +221,7 @@ json status_json(const Snapshot& snapshot, const control::EngineConfig& config) 
       {"target_pa", target_json(snapshot)},
       {"direction", is_idle(snapshot) ? json(nullptr) : json(name_of(state.direction))},
       {"paused", state.sequencer.paused},
+      {"presence", presence_json(snapshot)},
       {"countdown_s", countdown_json(snapshot)},
       {"phase_left_s", phase_left_json(snapshot)},
       {"run_left_s", run_left_json(snapshot)},

@@ -26,6 +26,11 @@ namespace leeward::daemon {
 [[nodiscard]] nlohmann::json countdown_json(const Snapshot& snapshot);
 [[nodiscard]] nlohmann::json phase_left_json(const Snapshot& snapshot);
 [[nodiscard]] nlohmann::json run_left_json(const Snapshot& snapshot);
+/// The sign of life that the run asks for: its interval, what is left of it (null while the fan stands) and
+/// how it is. null where none is asked for.
+[[nodiscard]] nlohmann::json presence_json(const Snapshot& snapshot);
+/// What is happening, in a sentence.
+[[nodiscard]] std::string sentence_of(const Snapshot& snapshot);
 /// C, n and q50 as learnt so far, each {"value", "low", "high"} or null.
 [[nodiscard]] nlohmann::json estimates_json(const Snapshot& snapshot);
 /// UTC, as 2025-03-01T12:30:00Z

@@ -160,6 +160,7 @@ class OptionTree {
                 {"depressurize", "pressurize"});
     learn->add_option("--volume", l->volume_m3, "of the building, if known")->check(between(0, 1e7, "m3"));
     add<PlainCommand>("continue", "lets a paused run go on", PlainCommand{"continue"});
+    add<PlainCommand>("here", "a sign of life, where the run asks for one", PlainCommand{"presence"});
     add<PlainCommand>("stop", "stops the fan, always", PlainCommand{"stop"});
     add<PlainCommand>("clear-trip", "clears a trip, once its cause is found", PlainCommand{"clear-trip"});
   }

@@ -71,6 +71,10 @@ constexpr auto kNotes = std::to_array<CommandNote>({
      "leeward rig-learn --direction depressurize"},
     {"continue", "Lets a run go on that hold without PA has paused.", "The fan goes on at once.",
      "leeward continue"},
+    {"here",
+     "For a run with --presence: any answer counts too. Without one the pressure goes down to the look-round "
+     "level after the time given, and the fan off after as long again. It stays down until leeward continue.",
+     "", "leeward here"},
     {"stop", "Works in every state, and from anyone who may command, whoever has the helm.",
      "Software alone can't promise a stop: keep a hand switch within reach.", "leeward stop"},
     {"clear-trip", "After it the fan may be started again; nothing starts by itself.",

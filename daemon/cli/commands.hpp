@@ -74,7 +74,7 @@ struct HoldCommand {
   std::optional<double> max_s{};
   bool look_round_done = false;
 };
-/// continue, stop, clear-trip
+/// continue, presence, stop, clear-trip
 struct PlainCommand {
   std::string path;  ///< below /v1/
 };
@@ -89,6 +89,7 @@ struct RunCommand {
   std::string building;
   std::string direction;
   bool is_unattended = false;
+  std::optional<double> presence_s{};  ///< none: no sign of life is asked for
   bool is_dry_run = false;
   /// By the key of the building file; they win over the file.
   std::map<std::string, double> conditions{};

@@ -44,7 +44,9 @@ int run_command(const HoldCommand& command, const CommonOptions& common) {
 int run_command(const PlainCommand& command, const CommonOptions& common) {
   const std::string done = command.path == "stop"         ? "stopped"
                            : command.path == "clear-trip" ? "the trip is cleared"
-                                                          : "going on";
+                           : command.path == "presence"
+                               ? "heard; where the pressure was taken down, leeward continue goes on"
+                               : "going on";
   return post(common, "/v1/" + command.path, nullptr, done);
 }
 

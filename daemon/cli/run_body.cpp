@@ -60,6 +60,7 @@ Attempt<RunBody> run_body(const RunCommand& command, const Loaded<BuildingFile>&
   for (const control::Name& id : file.value->building.targets)
     body.json["building"]["targets"].push_back(id.view());
   if (!command.direction.empty()) body.json["direction"] = command.direction;
+  if (command.presence_s) body.json[kPresenceKey.key] = *command.presence_s;
   if (command.is_dry_run) body.json["dry_run"] = true;
   body.warnings = warnings_of(file, conditions);
   return body;

@@ -54,6 +54,7 @@ inline void add_run_options(CLI::App* run, RunCommand* r) {
       {"depressurize", "pressurize", "both"});
   run->add_flag("--unattended", r->is_unattended,
                 "nobody is in the building: no look-round is asked, and a program answers the rest");
+  run->add_option("--presence", r->presence_s, kPresenceKey.help)->check(within(kPresenceKey));
   run->add_flag("--dry-run", r->is_dry_run, "only check whether it could start");
   add_conditions(run, r);
   add_face(run, &r->face);

@@ -35,6 +35,14 @@ std::string interval_line(const nlohmann::json& estimates, const char* key, cons
   return std::string(title) + ": " + figure_text(number_at(*it, "value"), unit) + " (" +
          figure_text(number_at(*it, "low"), "") + " to " + figure_text(number_at(*it, "high"), "") + ")\n";
 }
+
+std::string presence_line(const nlohmann::json& presence) {
+  if (!knows(presence, "left_s")) return {};
+  const std::string state = text_at(presence, "state");
+  const bool is_low = state == "lowered" || state == "back";
+  return "sign of life: leeward here within " + seconds_text(number_at(presence, "left_s")) + ", else " +
+         (is_low ? "the fan goes off" : "the pressure goes down") + "\n";
+}
 }  // namespace
 
 std::string ask_text_block(const std::string& before, const nlohmann::json& ask) {
@@ -68,6 +76,8 @@ std::string status_text(const nlohmann::json& status) {
     text += interval_line(*estimates, "q50_m3_h", "flow at 50 Pa", "m3/h");
     text += interval_line(*estimates, "n", "exponent", "");
   }
+  if (const auto presence = status.find("presence"); presence != status.end() && presence->is_object())
+    text += presence_line(*presence);
   if (const auto trip = status.find("trip"); trip != status.end() && trip->is_object())
     text += "trip: " + text_at(*trip, "text") + "\n";
   if (const auto asks = status.find("asks"); asks != status.end() && !asks->empty())

@@ -4,6 +4,7 @@
 
 #include <array>
 
+#include "control/guard/presence.hpp"
 #include "control/procedure/building_spec.hpp"
 
 namespace leeward::daemon {
@@ -24,6 +25,15 @@ struct NumberKey {
   KeyRule rule;
   double T::*member;
 };
+
+/// Of a run, where a sign of life is asked for at all.
+inline constexpr KeyRule kPresenceKey{
+    "presence_s",
+    control::kLeastPresence,
+    control::kMostPresence,
+    false,
+    "s",
+    "interval in which the crew gives a sign of life: any answer or tap, or leeward here"};
 
 inline constexpr std::size_t kLongestBuildingName = 120;
 

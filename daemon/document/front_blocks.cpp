@@ -85,6 +85,7 @@ FactColumn conditions_column(const ReportData& data, const DisplayUnits& units) 
        {"Barometer", barometer_text(c, units)},
        {"Wind", c.has_wind ? fixed_in(units.speed, c.wind_m_s, 1) + ", as reported" : "not stated"}}};
   out.facts.emplace_back("Crew", data.is_attended ? "in the building" : "nobody in the building");
+  if (data.presence_s > 0) out.facts.emplace_back("Sign of life", "every " + seconds_text(data.presence_s));
   if (!data.result.directions.empty()) {
     const control::DirectionResult& d = data.result.directions[0];
     out.facts.emplace_back("Air indoors", figure_in(units.density, d.density_indoor_kg_m3));

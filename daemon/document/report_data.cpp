@@ -28,6 +28,7 @@ void take_record(const std::optional<RunSnapshot>& snapshot, ReportData& data) {
   if (data.story.run) {
     data.is_test = true;
     data.is_attended = data.story.run->attended;
+    data.presence_s = data.story.run->presence_s;
     data.record.procedure = data.story.run->procedure;
     data.record.building = data.story.run->building;
     data.record.conditions = data.story.run->conditions;

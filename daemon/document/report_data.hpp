@@ -18,6 +18,7 @@ struct ReportData {
   std::int64_t ended_unix_ms = 0;  ///< 0: no end was written
   bool is_test = false;            ///< a run of a procedure, not a hold or a baseline by hand
   bool is_attended = true;
+  double presence_s = 0;  ///< 0: no sign of life was asked for
   control::RunRecord record;
   control::RunResult result;
   RunStory story;

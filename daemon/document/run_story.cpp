@@ -23,6 +23,7 @@ bool is_worth_telling(EventKind kind) {
     case EventKind::paused:
     case EventKind::too_windy:
     case EventKind::nobody_answered:
+    case EventKind::presence_lowered:
       return true;
     default:
       return false;

@@ -23,7 +23,9 @@ constexpr const char* kSelectMarks =
     "SELECT t.trace_stamp_ns, n.name, e.text FROM events e JOIN ticks t USING(seq) JOIN enums n"
     " ON n.column_name = 'events.kind' AND n.number = e.kind WHERE n.name IN ('restriction_fitted',"
     "'restriction_mismatch','station_unreachable','tripped','trip_cleared','sensor_lost','sensor_back',"
-    "'paused','resumed','too_windy','nobody_answered','baseline_taken','hold_started','hold_ended')"
+    "'paused','resumed','too_windy','nobody_answered','baseline_taken','hold_started','hold_ended','presence_"
+    "lowered',"
+    "'presence_back')"
     " ORDER BY e.seq, e.idx LIMIT 500";
 
 /// Puts a course of any length into a bounded number of points.

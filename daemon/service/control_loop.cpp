@@ -24,9 +24,10 @@ QueuedPtr make_stop() {
   return stop;
 }
 
-/// Stop, clear and answers must not wait for the next sample.
+/// Stop, clear, answers and signs of life must not wait for the next sample.
 bool is_urgent(RequestKind kind) {
-  return kind == RequestKind::stop || kind == RequestKind::clear_trip || kind == RequestKind::answer;
+  return kind == RequestKind::stop || kind == RequestKind::clear_trip || kind == RequestKind::answer ||
+         kind == RequestKind::still_here;
 }
 
 bool may_begin_recording(RequestKind kind) {

@@ -19,6 +19,8 @@ spdlog::level::level_enum level_of(control::EventKind kind) {
     case control::EventKind::restriction_mismatch:
     case control::EventKind::too_windy:
     case control::EventKind::nobody_answered:
+    case control::EventKind::presence_due:
+    case control::EventKind::presence_lowered:
     case control::EventKind::tick_late:
       return spdlog::level::warn;
     default:

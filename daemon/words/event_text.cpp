@@ -112,6 +112,21 @@ std::string sensor_text(const Event& event) {
   }
 }
 
+std::string presence_text(const Event& event) {
+  switch (event.kind) {
+    case EventKind::presence_due:
+      return "Still here? Without an answer or a tap within " + seconds_text(event.x) +
+             (event.a == 1 ? " the fan goes off" : " the pressure goes down to the look-round level");
+    case EventKind::presence_lowered:
+      return "No sign of life for " + seconds_text(event.x) + ": the pressure goes down to " +
+             target_text(event.y) + ". After as long again the fan goes off";
+    case EventKind::presence_back:
+      return "A sign of life: the pressure stays where it is until somebody lets the run go on";
+    default:
+      return {};
+  }
+}
+
 std::string rig_text(const Event& event, const control::EngineConfig& config) {
   const std::string fan = "fan " + std::to_string(event.a + 1);
   switch (event.kind) {
@@ -164,6 +179,7 @@ std::string event_text(const Event& event, const control::EngineConfig& config, 
   std::string text = run_text(event, run);
   if (text.empty()) text = measured_text(event);
   if (text.empty()) text = sensor_text(event);
+  if (text.empty()) text = presence_text(event);
   return text.empty() ? rig_text(event, config) : text;
 }
 

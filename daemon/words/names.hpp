@@ -70,10 +70,10 @@ struct EnumNames<control::RunState> {
 };
 template <>
 struct EnumNames<control::TripCause> {
-  static constexpr auto kNames = names_detail::table<control::TripCause::time_gap>(
+  static constexpr auto kNames = names_detail::table<control::TripCause::no_sign_of_life>(
       "none", "pressure_missing", "pressure_frozen", "pressure_out_of_range", "signal_missing",
       "over_pressure", "pressure_rate", "no_response", "wrong_way", "oscillation", "missed_ticks",
-      "too_windy", "fan_ignores_stop", "drive_refuses", "time_gap");
+      "too_windy", "fan_ignores_stop", "drive_refuses", "time_gap", "no_sign_of_life");
 };
 template <>
 struct EnumNames<control::StopMode> {
@@ -101,9 +101,9 @@ struct EnumNames<control::DirectionChoice> {
 };
 template <>
 struct EnumNames<control::RequestKind> {
-  static constexpr auto kNames = names_detail::table<control::RequestKind::tell_drive>(
+  static constexpr auto kNames = names_detail::table<control::RequestKind::still_here>(
       "none", "stop", "clear_trip", "baseline", "hold", "climb", "start_run", "answer", "pause", "resume",
-      "keep", "learn_drive", "tell_drive");
+      "keep", "learn_drive", "tell_drive", "still_here");
 };
 template <>
 struct EnumNames<control::Refusal> {
@@ -127,13 +127,13 @@ struct EnumNames<control::SilenceStop> {
 };
 template <>
 struct EnumNames<control::EventKind> {
-  static constexpr auto kNames = names_detail::table<control::EventKind::drive_told>(
+  static constexpr auto kNames = names_detail::table<control::EventKind::presence_back>(
       "phase_changed", "run_started", "run_ended", "ask_opened", "ask_answered", "ask_withdrawn",
       "baseline_taken", "station_begun", "station_done", "station_unreachable", "restriction_fitted",
       "restriction_mismatch", "countdown_started", "tripped", "trip_cleared", "limited", "sample_gap",
       "tick_late", "sensor_lost", "sensor_back", "hold_started", "hold_ended", "paused", "resumed",
       "result_ready", "too_windy", "nobody_answered", "request_refused", "drive_experiment_begun",
-      "drive_experiment_ended", "drive_told");
+      "drive_experiment_ended", "drive_told", "presence_due", "presence_lowered", "presence_back");
 };
 template <>
 struct EnumNames<control::Quality> {

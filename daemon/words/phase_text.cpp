@@ -29,8 +29,11 @@ bool may_be_paused(Phase phase) {
 
 }  // namespace
 
-std::string phase_text(const Trace& t, bool is_paused) {
+std::string phase_text(const Trace& t, bool is_paused, bool is_low) {
   if (t.countdown_s > 0) return "The fan starts in " + seconds_text(t.countdown_s) + "; any stop ends it";
+  if (is_paused && is_low && may_be_paused(t.phase))
+    return "No sign of life came: down to " + target_words(t) + ", now at " + induced_words(t) +
+           ", until somebody says that the run may go on";
   if (is_paused && may_be_paused(t.phase))
     return "Paused, holding " + induced_words(t) + " until it is continued or stopped";
   switch (t.phase) {

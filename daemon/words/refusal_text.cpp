@@ -23,6 +23,8 @@ std::string kind_words(RequestKind kind) {
       return "run";
     case RequestKind::resume:
       return "continue";
+    case RequestKind::still_here:
+      return "presence";
     default:
       return std::string(name_of(kind));
   }
@@ -55,6 +57,11 @@ std::string range_text(const Request& request) {
       return what + "volume_m3 must be 0 or above.";
     case RequestKind::tell_drive:
       return what + "each figure must be one that a drive can have.";
+    case RequestKind::start_run:
+      return what +
+             "check the sizes of the building, the conditions and the procedure; presence_s must be from 30 "
+             "to "
+             "1800 s.";
     default:
       return what + "check the sizes of the building, the conditions and the procedure.";
   }
@@ -93,6 +100,7 @@ std::string_view plain_text(Refusal refusal) {
 /// What cannot be done now, and when it can.
 std::string not_running_text(RequestKind kind) {
   if (kind == RequestKind::resume) return "No run is paused, so there is nothing to continue.";
+  if (kind == RequestKind::still_here) return "No run asks for a sign of life just now.";
   if (kind == RequestKind::pause)
     return "A hold without target_pa pauses a run, and none can be paused now: only while its fan holds or "
            "climbs, and once. Give target_pa to hold a pressure outside a run.";

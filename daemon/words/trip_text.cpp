@@ -51,6 +51,8 @@ constexpr std::array<TripWords, EnumNames<TripCause>::kNames.size()> kTripWords{
      "turning"},
     {"The fan was driven without a look for too long", "s",
      "a computer that slept or was suspended, and other work that loads it"},
+    {"Nobody has given a sign of life", "s",
+     "the crew, first of all: see that everyone is well; then a phone that slept or lost its connection"},
 }};
 
 const TripWords& words_of(TripCause cause) {

@@ -9,8 +9,8 @@ import bad_bodies
 from document import Document
 from served import Daemon
 
-RUN = {"procedure": "single-point", "direction": "depressurize", "attended": True, "dry_run": False,
-       "building": {"name": "Invented", "volume_m3": 400, "envelope_area_m2": 380, "floor_area_m2": 160,
+RUN = {"procedure": "single-point", "direction": "depressurize", "attended": True, "presence_s": 600,
+       "dry_run": False, "building": {"name": "Invented", "volume_m3": 400, "envelope_area_m2": 380, "floor_area_m2": 160,
                     "targets": ["passive-house"]},
        "conditions": {"indoor_c": 21, "outdoor_c": 4, "altitude_m": 250}}
 BODIES = {"RunRequest": RUN, "BaselineRequest": {"duration_s": 5}, "HoldRequest": {"target_pa": 8},
@@ -94,7 +94,7 @@ class Contract(unittest.TestCase):
         self.ask("POST", "/v1/stop", expect=200)
         for path, body in (("/v1/baseline", {"duration_s": 5}), ("/v1/hold", {"target_pa": 8}),
                            ("/v1/climb", {"target_pa": 8, "rate_pa_s": 1}), ("/v1/continue", {}),
-                           ("/v1/clear-trip", {}), ("/v1/stop", {})):
+                           ("/v1/presence", {}), ("/v1/clear-trip", {}), ("/v1/stop", {})):
             self.assertIn(self.ask("POST", path, body).status, (200, 409))
         self.ask("POST", "/v1/stop", b"{ nonsense", expect=200)
 

@@ -8,7 +8,7 @@
 namespace leeward::control {
 namespace {
 
-constexpr int kCauses = static_cast<int>(TripCause::time_gap) + 1;
+constexpr int kCauses = static_cast<int>(TripCause::no_sign_of_life) + 1;
 
 TEST(FailureTable, HasARowForEveryCauseOfATrip) {
   std::set<TripCause> told;

@@ -150,6 +150,23 @@ TEST_F(CommandHandlers, LimitsAreThoseOfTheEngine) {
   expect_problem(ask("POST", "/v1/climb", R"({"target_pa": 10, "rate_pa_s": 21})"), 422, "rate_pa_s");
 }
 
+TEST_F(CommandHandlers, ATapIsASignOfLife) {
+  EXPECT_EQ(ask("POST", "/v1/presence").status, 200);
+  expect_problem(ask("POST", "/v1/presence", R"({"who": "me"})"), 422, "who");
+
+  ASSERT_EQ(backend_.requests().size(), 1U);
+  EXPECT_EQ(backend_.requests()[0].kind, RequestKind::still_here);
+}
+
+TEST_F(CommandHandlers, ATapThatNobodyAskedForIs409) {
+  backend_.refuse_with(Refusal::not_running, Phase::idle);
+
+  const auto response = ask("POST", "/v1/presence");
+
+  EXPECT_EQ(response.status, 409);
+  EXPECT_EQ(json_of(response)["code"], "not_running");
+}
+
 TEST_F(CommandHandlers, StopTakesAnyBody) {
   EXPECT_EQ(ask("POST", "/v1/stop", "not json at all", "text/plain").status, 200);
 

@@ -53,6 +53,14 @@ TEST_F(RunHandlers, StartsARunAndNamesIt) {
   EXPECT_TRUE(run.conditions.has_wind);
   EXPECT_FALSE(run.conditions.has_barometric);
   EXPECT_TRUE(run.attended);
+  EXPECT_EQ(run.presence_s, 0);
+}
+
+TEST_F(RunHandlers, HandsOverHowOftenASignOfLifeIsAskedFor) {
+  backend_.set_answer([](const control::Request&) { return SubmitOutcome{.run_id = "run-7"}; });
+
+  EXPECT_EQ(ask("POST", "/v1/runs", with("/presence_s", 600)).status, 201);
+  EXPECT_EQ(backend_.requests().at(0).run.presence_s, 600);
 }
 
 TEST_F(RunHandlers, NamesWhatIsWrongWithABody) {
@@ -68,6 +76,9 @@ TEST_F(RunHandlers, NamesWhatIsWrongWithABody) {
   expect_problem(ask("POST", "/v1/runs", with("/conditions/indoor_c", 400)), 422, "conditions.indoor_c");
   expect_problem(ask("POST", "/v1/runs", with("/direction", "down")), 422, "direction");
   expect_problem(ask("POST", "/v1/runs", with("/attended", "yes")), 422, "attended");
+  expect_problem(ask("POST", "/v1/runs", with("/presence_s", 29)), 422, "presence_s");
+  expect_problem(ask("POST", "/v1/runs", with("/presence_s", 1801)), 422, "presence_s");
+  expect_problem(ask("POST", "/v1/runs", with("/presence_s", "often")), 422, "presence_s");
   expect_problem(ask("POST", "/v1/runs", with("/extra", 1)), 422, "extra");
   EXPECT_EQ(ask("POST", "/v1/runs", "{").status, 400);
   EXPECT_EQ(ask("POST", "/v1/runs", "[]").status, 422);

@@ -87,6 +87,38 @@ TEST(StatusJson, TheRunStateIsThatOfTheRunIdAndNullBeforeTheFirst) {
   EXPECT_EQ(status_json(snapshot, status_config())["run_state"], "running");
 }
 
+TEST(StatusJson, TheSignOfLifeIsNullWhereNoneIsAskedFor) {
+  EXPECT_TRUE(status_json(Snapshot{}, status_config())["presence"].is_null());
+}
+
+TEST(StatusJson, TheSignOfLifeSaysWhatIsLeftUntilTheNextThing) {
+  using control::PresenceStage;
+  const auto shown = [](const control::PresenceState& presence) {
+    Snapshot snapshot = status_driving();
+    snapshot.state.run.presence_s = 600;
+    snapshot.state.presence = presence;
+    const nlohmann::json status = status_json(snapshot, status_config())["presence"];
+    EXPECT_EQ(messages_of(snapshot, {}, nullptr, status_config()).at(0).data["presence"], status);
+    EXPECT_EQ(status["interval_s"], 600);
+    return status;
+  };
+
+  nlohmann::json one = shown({PresenceStage::here, true, false, 100});
+  EXPECT_EQ(one["state"], "here");
+  EXPECT_EQ(one["left_s"], 500);
+  one = shown({PresenceStage::here, true, true, 500});
+  EXPECT_EQ(one["state"], "due");
+  EXPECT_EQ(one["left_s"], 100);
+  one = shown({PresenceStage::lowered, true, false, 700});
+  EXPECT_EQ(one["state"], "lowered");
+  EXPECT_EQ(one["left_s"], 500);
+  one = shown({PresenceStage::back, true, false, 20});
+  EXPECT_EQ(one["state"], "back");
+  EXPECT_EQ(one["left_s"], 580);
+  // The fan stands: nothing is counted.
+  EXPECT_TRUE(shown({PresenceStage::here, false, false, 0})["left_s"].is_null());
+}
+
 TEST(StatusJson, APausedRunSaysSo) {
   Snapshot snapshot = status_driving();
   snapshot.trace.phase = snapshot.state.phase = Phase::climb;

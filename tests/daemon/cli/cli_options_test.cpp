@@ -29,6 +29,20 @@ TEST(ParseLine, ReadsARun) {
   EXPECT_EQ(run.building, "b.toml");
   EXPECT_EQ(run.direction, "both");
   EXPECT_FALSE(run.is_unattended);
+  EXPECT_FALSE(run.presence_s.has_value());
+}
+
+TEST(ParseLine, ReadsHowOftenASignOfLifeIsAskedFor) {
+  const std::vector<std::string> run{"run", "steady", "--building", "b.toml", "--presence"};
+  const auto with = [&run](const std::string& seconds) {
+    std::vector<std::string> arguments = run;
+    arguments.push_back(seconds);
+    return arguments;
+  };
+
+  EXPECT_EQ(parsed_as<RunCommand>(with("600")).presence_s, 600);
+  EXPECT_NE(error_of(with("10")).find("30"), std::string::npos);
+  EXPECT_NE(error_of(with("3600")).find("1800"), std::string::npos);
 }
 
 TEST(ParseLine, ReadsHoldAndClimb) {
@@ -210,6 +224,7 @@ TEST(ParseLine, ReadsTheRest) {
   EXPECT_EQ(parsed_as<BaselineCommand>({"baseline", "--seconds", "20"}).seconds, 20.0);
   EXPECT_EQ(parsed_as<PlainCommand>({"stop"}).path, "stop");
   EXPECT_EQ(parsed_as<PlainCommand>({"continue"}).path, "continue");
+  EXPECT_EQ(parsed_as<PlainCommand>({"here"}).path, "presence");
   EXPECT_EQ(parsed_as<PlainCommand>({"clear-trip"}).path, "clear-trip");
   EXPECT_EQ(parsed_as<AnswerCommand>({"answer", "3", "keep"}).answer, "keep");
   EXPECT_EQ(parsed_as<ResultCommand>({"result", "run-1"}).run, "run-1");

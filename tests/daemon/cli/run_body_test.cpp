@@ -58,6 +58,15 @@ TEST(RunBody, AnAltitudeOfTheCommandLineIsNotOutweighedByTheFilesBarometer) {
   EXPECT_FALSE(body->json["conditions"].contains("barometric_pa"));
 }
 
+TEST(RunBody, AsksForASignOfLifeOnlyWhereToldTo) {
+  RunCommand command = run_with({});
+  const auto file = run_body_file({{"indoor_c", 21}, {"outdoor_c", 4}});
+  EXPECT_FALSE(run_body(command, file)->json.contains("presence_s"));
+
+  command.presence_s = 600;
+  EXPECT_EQ(run_body(command, file)->json["presence_s"], 600);
+}
+
 TEST(RunBody, WarnsOfSeaLevelOnceAndOnlyWhereItIsAssumed) {
   Loaded<BuildingFile> file = run_body_file({});
   file.warnings = {{"b.toml", 1, 1, "conditions", "not given"},

@@ -52,6 +52,19 @@ TEST(StatusText, TakesNullForNotKnown) {
   EXPECT_NE(status_text(status).find("fan-a: off, \n"), std::string::npos) << status_text(status);
 }
 
+TEST(StatusText, SaysUntilWhenASignOfLifeIsAskedFor) {
+  nlohmann::json status = {{"presence", {{"interval_s", 600}, {"left_s", 200}, {"state", "due"}}}};
+  EXPECT_NE(
+      status_text(status).find("sign of life: leeward here within 3 min 20 s, else the pressure goes down\n"),
+      std::string::npos);
+
+  status["presence"]["state"] = "lowered";
+  EXPECT_NE(status_text(status).find("else the fan goes off\n"), std::string::npos);
+  status["presence"]["left_s"] = nullptr;
+  EXPECT_EQ(status_text(status).find("sign of life"), std::string::npos);
+  EXPECT_EQ(status_text({{"presence", nullptr}}).find("sign of life"), std::string::npos);
+}
+
 TEST(StatusText, SaysWhyARecordingStopped) {
   const nlohmann::json status = {{"recorder", "idle"}, {"recorder_fault", "The disk is full, invented."}};
 
