@@ -3,7 +3,7 @@
 set(page_tests_dir ${CMAKE_SOURCE_DIR}/tests/page)
 add_test(NAME page.Modules COMMAND ${CMAKE_SOURCE_DIR}/daemon/page/install_modules ${page_tests_dir})
 set_tests_properties(page.Modules PROPERTIES LABELS page FIXTURES_SETUP page_modules TIMEOUT 300)
-foreach(name pure run resume views cut hour)
+foreach(name pure run resume views cut hour presence)
   add_test(NAME page.${name} COMMAND ${NODE_PROGRAM} --test ${page_tests_dir}/${name}_test.mjs)
   # Wall-clock processes and a browser: one at a time.
   set_tests_properties(page.${name} PROPERTIES LABELS page RUN_SERIAL ON TIMEOUT 900 FIXTURES_REQUIRED page_modules

@@ -37,6 +37,37 @@ describe("sentence", () => {
   });
 });
 
+describe("presence", () => {
+  const here = { interval_s: 600, left_s: 500, state: "here" };
+  test("passes a touch on only where the fan runs and the last sign is some time ago", () => {
+    assert.equal(page.touchCounts(here), true);
+    assert.equal(page.touchCounts({ ...here, left_s: 597 }), false);
+    assert.equal(page.touchCounts({ ...here, left_s: null }), false);
+    assert.equal(page.touchCounts(null), false);
+    assert.equal(page.touchCounts(undefined), false);
+  });
+  test("counts the first interval too where the pressure has gone down", () => {
+    assert.equal(page.silentS({ ...here, state: "lowered", left_s: 590 }), 610);
+    assert.equal(page.touchCounts({ ...here, state: "lowered", left_s: 600 }), true);
+    assert.equal(page.silentS({ ...here, state: "back", left_s: 590 }), 10);
+  });
+  test("says what comes next, and when", () => {
+    assert.equal(page.presenceWords(here).isUrgent, false);
+    assert.match(page.presenceWords({ ...here, state: "due", left_s: 100 }).meaning, /within 100.s, or the pressure goes down/);
+    assert.match(page.presenceWords({ ...here, state: "lowered" }).meaning, /In 8 min 20 s the fan goes off/);
+    assert.match(page.presenceWords({ ...here, state: "back" }).meaning, /stays low until you go on/);
+  });
+  test("asks for one in tests of many stations, not of one", () => {
+    assert.equal(page.usualPresenceS(7), 600);
+    assert.equal(page.usualPresenceS(1), 0);
+  });
+  test("is said before a mere pause", () => {
+    const low = { ...status, phase: "stations", paused: true, target_pa: 10, presence: { ...here, state: "lowered" } };
+    assert.match(page.sentenceOf(low).main, /^No sign of life came: down to 10.Pa below outdoors/);
+    assert.match(page.sentenceOf({ ...low, presence: here }).main, /^Paused/);
+  });
+});
+
 describe("windWarning", () => {
   const procedure = { checks: [{ kind: "baseline_mean", high: 3 }] };
   test("is silent while the wind is small against the station", () => {

@@ -3,19 +3,20 @@
 import type { Commands, HandHold } from "./commands";
 import { button, h, Keyed } from "./dom";
 import { isRun } from "./plan_steps";
+import { isLow } from "./presence";
 import type { Part } from "./part";
 import type { State } from "./store";
 import type { Direction } from "./types";
 
 const lookRoundPa = 10;
 
-type Mode = "none" | "viewer" | "pausable" | "paused" | "by_hand" | "holding";
+type Mode = "none" | "viewer" | "pausable" | "paused" | "low" | "by_hand" | "holding";
 
 function modeOf({ status, session }: State): Mode {
   if (!status || status.trip) return "none";
   if (session?.role === "viewer") return "viewer";
   if (isRun(status)) {
-    if (status.paused) return "paused";
+    if (status.paused) return isLow(status.presence) ? "low" : "paused";
     const canPause = ["look_round", "climb", "stations"].includes(status.phase) && status.fans.some((f) => f.enabled);
     return canPause ? "pausable" : "none";
   }
@@ -54,6 +55,11 @@ export class ActionsPart implements Part {
       case "paused":
         return [
           button("Go on", "primary", () => void this.commands.goOn(), "from where it was paused"),
+          button("Turn back", "plain", () => this.commands.stop(), "ends the run, the fan goes off"),
+        ];
+      case "low":
+        return [
+          button("All is well, go on", "primary", () => void this.commands.goOn(), "the pressure rises slowly again"),
           button("Turn back", "plain", () => this.commands.stop(), "ends the run, the fan goes off"),
         ];
       case "holding":

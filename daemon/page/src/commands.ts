@@ -2,6 +2,7 @@
 
 import type { App } from "./app";
 import { post, wordsOf } from "./http";
+import { touchCounts } from "./presence";
 import { accepted, failed, motionOf, touched, watched } from "./stop_state";
 import type { Direction } from "./types";
 
@@ -12,7 +13,11 @@ export interface HandHold {
   rate_pa_s?: number;
 }
 
+const touchEveryMs = 2000;
+
 export class Commands {
+  private touchedAt = 0;
+
   constructor(private readonly app: App) {}
 
   /** Both ways at once: whichever gets through first stops the fan. */
@@ -42,6 +47,16 @@ export class Commands {
   answer = (id: string, answer: string) => this.tell(`/v1/asks/${encodeURIComponent(id)}`, { answer });
   pause = () => this.tell("/v1/hold", {});
   goOn = () => this.tell("/v1/continue", {});
+  stillHere = () => this.tell("/v1/presence", {});
+
+  /** Any touch on the page is a sign of life, where one is asked for; it says nothing when it does not get through. */
+  touched(): void {
+    const { status, session } = this.app.store.state;
+    if (session?.role !== "operator" || !touchCounts(status?.presence) || Date.now() - this.touchedAt < touchEveryMs) return;
+    this.touchedAt = Date.now();
+    post("/v1/presence", {}).catch(() => undefined);
+  }
+
   clearTrip = () => this.tell("/v1/clear-trip", {});
   baseline = (durationS: number) => this.tell("/v1/baseline", { duration_s: durationS });
   hold = (hold: HandHold) => this.tell("/v1/hold", hold);

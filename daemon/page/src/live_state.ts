@@ -24,6 +24,7 @@ const fastKeys: (keyof Fast)[] = [
   "phase_left_s",
   "run_left_s",
   "countdown_s",
+  "presence",
   "estimates",
 ];
 

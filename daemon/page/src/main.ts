@@ -12,5 +12,6 @@ const shell = new Shell(app, commands);
 
 document.body.append(shell.element);
 document.addEventListener("pointerdown", () => app.sound.unlock(), { once: true });
+for (const touch of ["pointerdown", "keydown"]) document.addEventListener(touch, () => commands.touched(), { capture: true, passive: true });
 void app.start();
 shell.run();

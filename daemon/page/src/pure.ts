@@ -3,6 +3,7 @@ export * from "./columns";
 export * from "./figures";
 export * from "./live_state";
 export * from "./plan_steps";
+export * from "./presence";
 export * from "./result_figures";
 export * from "./sentence";
 export * from "./stop_state";

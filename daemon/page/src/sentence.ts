@@ -1,6 +1,7 @@
 /** The one large sentence, and the line under it that says what it means. */
 
 import { countdown, side, targetPascals } from "./figures";
+import { isLow } from "./presence";
 import type { Status } from "./types";
 
 export interface Said {
@@ -111,6 +112,8 @@ export function sentenceOf(status: Status): Said {
       main: `The fan starts in ${countdown(seconds)}`,
       meaning: "Keep clear of the wheel. Any stop ends it.",
     };
+  if (status.paused && isLow(status.presence))
+    return { main: `No sign of life came: down to ${wanted(status)}, now at ${where(status)}`, meaning: "It stays low until you say that the run may go on." };
   if (status.paused)
     return { main: `Paused at ${where(status)}${steadyWord(status)}`, meaning: "It is held here until you go on or stop." };
   if (status.asks.some((ask) => atFan.has(ask.kind)) && status.fans.every((fan) => !fan.enabled))

@@ -6,6 +6,7 @@ import { ContactBanner } from "./contact_banner";
 import { h, replace } from "./dom";
 import { NowView } from "./now_view";
 import type { Part } from "./part";
+import { PresencePart } from "./presence_part";
 import { RunsView } from "./runs_view";
 import { SettingsView } from "./settings_view";
 import { StartView } from "./start_view";
@@ -34,6 +35,7 @@ export class Shell {
   private readonly settings: SettingsView;
   private readonly token: TokenView;
   private readonly trip: TripAlarm;
+  private readonly presence: PresencePart;
   private readonly contact = new ContactBanner();
   private readonly stop: StopBar;
   private shown: Part | null = null;
@@ -51,9 +53,10 @@ export class Shell {
     this.settings = new SettingsView(app, commands);
     this.token = new TokenView(app);
     this.trip = new TripAlarm(app, commands);
+    this.presence = new PresencePart(app, commands);
     this.stop = new StopBar(commands);
     const skip = h("a", { class: "skip", href: "#stop", click: (event) => this.toStop(event) }, "To the stop button");
-    this.element.append(skip, this.contact.element, this.trip.element, this.nav, this.place, this.stop.element);
+    this.element.append(skip, this.contact.element, this.trip.element, this.nav, this.presence.element, this.place, this.stop.element);
     app.store.onChange(() => (this.isDirty = true));
     window.addEventListener("hashchange", () => this.open());
     matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => this.now.staircase.redraw());
@@ -91,7 +94,7 @@ export class Shell {
     if (needsToken !== (this.shown === this.token)) this.open();
     this.nav.hidden = needsToken;
     this.stop.element.hidden = needsToken;
-    for (const part of [this.contact, this.trip, this.stop]) part.update(state);
+    for (const part of [this.contact, this.trip, this.presence, this.stop]) part.update(state);
     this.shown?.update(state);
   }
 

@@ -1,6 +1,6 @@
 /** Signals for ear and hand, beside the words. Browsers allow sound only after a first touch. */
 
-export type Cue = "ask" | "tick" | "start" | "trip" | "lost" | "back";
+export type Cue = "ask" | "tick" | "start" | "trip" | "lost" | "back" | "here";
 
 interface Tone {
   hz: number;
@@ -12,6 +12,7 @@ const cues: Record<Cue, { tones: Tone[]; shake: number[] }> = {
   tick: { tones: [{ hz: 520, s: 0.1 }], shake: [60] },
   start: { tones: [{ hz: 1040, s: 0.4 }], shake: [300] },
   trip: { tones: [{ hz: 980, s: 0.22 }, { hz: 620, s: 0.22 }, { hz: 980, s: 0.22 }, { hz: 620, s: 0.3 }], shake: [400, 100, 400, 100, 400] },
+  here: { tones: [{ hz: 784, s: 0.2 }, { hz: 784, s: 0.2 }, { hz: 988, s: 0.35 }], shake: [200, 100, 200, 100, 350] },
   lost: { tones: [{ hz: 330, s: 0.3 }, { hz: 247, s: 0.4 }], shake: [250, 100, 250] },
   back: { tones: [{ hz: 494, s: 0.15 }, { hz: 659, s: 0.2 }], shake: [80] },
 };

@@ -27,6 +27,14 @@ export const conditionFields: Field[] = [
   { key: "conditions.wind_m_s", label: "Wind as reported", quantity: "speed", help: "May stay empty." },
 ];
 
+/** Seconds between signs of life, and how that is said. */
+export const presenceChoices: [string, string][] = [
+  ["0", "No sign of life is asked for"],
+  ["300", "Every 5 min"],
+  ["600", "Every 10 min"],
+  ["1200", "Every 20 min"],
+];
+
 export function unitName(field: Field, units: Units): string {
   if (field.quantity === "text") return "";
   return field.quantity === "percent" ? "%" : unitOf(field.quantity, units).name;
@@ -47,11 +55,14 @@ export interface RunBody {
   building: Record<string, string | number>;
   conditions: Record<string, string | number>;
   attended: boolean;
+  presence_s?: number;
   dry_run: boolean;
 }
 
 export function runBody(procedure: string, direction: string, typed: Map<string, string>, units: Units, isDry: boolean): RunBody {
   const body: RunBody = { procedure, direction, building: {}, conditions: {}, attended: true, dry_run: isDry };
+  const presenceS = Number(typed.get("presence") ?? 0);
+  if (presenceS > 0) body.presence_s = presenceS;
   for (const field of [...buildingFields, ...conditionFields]) {
     const [table, key] = field.key.split(".") as ["building" | "conditions", string];
     const value = valueOf(field, typed.get(field.key) ?? "", units);

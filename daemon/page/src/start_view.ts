@@ -4,9 +4,10 @@ import type { App } from "./app";
 import { button, h, Keyed, replace } from "./dom";
 import { get, post, Refused, wordsOf } from "./http";
 import type { Part } from "./part";
+import { usualPresenceS } from "./presence";
 import { explanation } from "./procedure_words";
 import { randomKey } from "./random_key";
-import { buildingFields, conditionFields, runBody, unitName, type Field } from "./start_fields";
+import { buildingFields, conditionFields, presenceChoices, runBody, unitName, type Field } from "./start_fields";
 import { loadTyped, saveTyped } from "./typed_values";
 import type { State } from "./store";
 import type { FieldProblem, Procedure } from "./types";
@@ -59,6 +60,10 @@ export class StartView implements Part {
 
   private build(): HTMLElement {
     this.inputs.clear();
+    const presence = h("select", { id: "presence", change: () => this.type("presence", presence.value) });
+    for (const [seconds, said] of presenceChoices) presence.append(h("option", { value: seconds }, said));
+    this.inputs.set("presence", presence);
+    this.showPresence();
     const chosen = this.typed.get("procedure") ?? "steady";
     const select = h("select", { id: "procedure", change: () => void this.choose(select.value) });
     for (const { id, title } of this.procedures) select.append(h("option", { value: id, selected: id === chosen }, `${title} (${id})`));
@@ -72,6 +77,7 @@ export class StartView implements Part {
       h("fieldset", {}, h("legend", {}, "Which way"), this.directionBox, this.problemLine("direction")),
       h("fieldset", {}, h("legend", {}, "Building"), ...buildingFields.map((field) => this.input(field))),
       h("fieldset", {}, h("legend", {}, "Weather and place"), ...conditionFields.map((field) => this.input(field))),
+      this.field("presence", "Sign of life", "While the fan runs, any touch on this page counts. Without one the pressure goes down to the look-round level, later the fan off.", presence, ""),
       note,
       h("p", { class: "complaint", id: "problem-other", role: "alert", hidden: true }),
       h("button", { type: "submit", class: "button primary" }, h("span", {}, "Check"), h("small", {}, "nothing starts yet")),
@@ -87,15 +93,25 @@ export class StartView implements Part {
       autocomplete: "off",
       value: this.typed.get(`${field.key}|${isNumber ? this.units : ""}`) ?? "",
       input: () => {
-        this.typed.set(`${field.key}|${isNumber ? this.units : ""}`, input.value);
-        saveTyped(this.typed);
-        replace(this.ready);
+        this.type(`${field.key}|${isNumber ? this.units : ""}`, input.value);
       },
     });
     if (field.required) input.setAttribute("aria-required", "true");
     this.inputs.set(field.key, input);
     const unit = unitName(field, this.units);
     return this.field(field.key, `${field.label}${unit ? `, ${unit}` : ""}`, field.help, input, field.required ? "needed" : "");
+  }
+
+  private type(key: string, text: string): void {
+    this.typed.set(key, text);
+    saveTyped(this.typed);
+    replace(this.ready);
+  }
+
+  /** What was chosen once, else what the length of the procedure asks for. */
+  private showPresence(): void {
+    const select = this.inputs.get("presence");
+    if (select) select.value = this.typed.get("presence") ?? String(usualPresenceS(this.procedure?.stations_pa.length ?? 0));
   }
 
   private field(key: string, label: string, help: string, input: HTMLElement, tag: string): HTMLElement {
@@ -126,6 +142,7 @@ export class StartView implements Part {
     }
     replace(this.explained, ...explanation(this.procedure));
     this.showDirections(this.procedure);
+    this.showPresence();
   }
 
   private showDirections(procedure: Procedure): void {

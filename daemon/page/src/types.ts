@@ -64,6 +64,13 @@ export interface Helm {
   silent_s: number | null;
 }
 
+/** The sign of life that the run asks for; null left_s: the fan stands. */
+export interface Presence {
+  interval_s: number;
+  left_s: number | null;
+  state: "here" | "due" | "lowered" | "back";
+}
+
 /** What a sample event and the status have in common. */
 export interface Fast {
   phase: string;
@@ -79,6 +86,7 @@ export interface Fast {
   phase_left_s?: number | null;
   run_left_s?: number | null;
   countdown_s?: number | null;
+  presence?: Presence | null;
   estimates?: Estimates;
 }
 
