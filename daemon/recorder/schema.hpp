@@ -11,7 +11,7 @@
 namespace leeward::daemon {
 
 /// user_version of the file. To be raised with every change after which a reader does not find what it wants.
-inline constexpr std::int64_t kSchemaVersion = 3;
+inline constexpr std::int64_t kSchemaVersion = 4;
 inline constexpr std::int64_t kApplicationId = 0x4c454557;  ///< tells a recording from any other database
 
 /// Settings of the one connection that writes.

@@ -26,6 +26,7 @@ class EnginePromises {
     ceiling(s, out, dt_s);
     trip(s, out);
     stops(s, out);
+    presence(s, out);
     blindness(s, sample, out, dt_s);
     results(s, out);
     remember(s, out);
@@ -37,6 +38,7 @@ class EnginePromises {
             "what is learnt of house and fan is finite");
     require(no_nan(s.regulator), "the regulator holds numbers");
     require(all_finite(s.guard), "the guard holds finite numbers");
+    require(all_finite(s.presence), "the time without a sign of life is finite");
     require(all_finite(s.sequencer), "the sequencer holds finite numbers");
     require(all_finite(s.pressure_screen) && all_finite(s.signal_screens), "the screens hold finite numbers");
     require(std::isfinite(s.zero_flow_pa) && std::isfinite(s.induced_pa) && std::isfinite(s.target_pa),
@@ -69,6 +71,15 @@ class EnginePromises {
     require(s.guard.trip.active() || may_drive(s, s.phase) || may_drive(s, phase_),
             "the fan drives only in a phase that asks for it");
     slew(s, out, dt_s);
+  }
+
+  static void presence(const control::EngineState& s, const control::StepOutput& out) {
+    if (!control::keeps_low(s.presence)) return;
+    require(s.run_state == control::RunState::running, "only a run asks for a sign of life");
+    require(!control::may_pause(s) || s.target_pa <= s.run.procedure.look_round_pa,
+            "without a sign of life nothing above the look-round is wanted");
+    require(!drives(out) || s.presence.silent_s < control::silence_allowed_s(s.presence, s.run.presence_s),
+            "the fan is not driven on after two intervals without a sign of life");
   }
 
   static bool may_drive(const control::EngineState& s, control::Phase phase) {

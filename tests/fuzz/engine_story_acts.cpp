@@ -73,6 +73,7 @@ void EngineStory::start_run() {
   r.run.building.volume_m3 = (choice & 8U) != 0 ? 400 : 0;
   r.run.building.floor_area_m2 = (choice & 16U) != 0 ? 160 : 0;
   r.run.building.envelope_area_m2 = (choice & 32U) != 0 ? 380 : 0;
+  r.run.presence_s = (choice & 128U) != 0 ? control::kLeastPresence : 0;
   r.run.conditions.indoor_c = 20;
   r.run.conditions.outdoor_c = 5;
   if ((choice & 64U) != 0) r.run.procedure.stations_pa.push_back(bytes_.wild(1, 75));
@@ -141,7 +142,7 @@ void EngineStory::change_house() {
 
 void EngineStory::raw_request() {
   using control::RequestKind;
-  constexpr std::size_t kinds = static_cast<std::size_t>(RequestKind::tell_drive) + 1;
+  constexpr std::size_t kinds = static_cast<std::size_t>(RequestKind::still_here) + 1;
   control::Request r = any_request(static_cast<RequestKind>(bytes_.below(kinds)));
   r.keep_frac = bytes_.flag() ? bytes_.wild(0, 1) : state_.applied_frac + bytes_.between(-0.1, 0.1);
   r.run.procedure = short_procedure(0);

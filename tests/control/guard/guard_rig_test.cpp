@@ -32,6 +32,26 @@ TEST_F(GuardStory, TripsAfterAGapInTimeWhileTheFanWasDriven) {
   EXPECT_EQ(state_.trip.cause, TripCause::time_gap);
 }
 
+TEST_F(GuardStory, StopsTheFanWhereNobodyGivesASignOfLife) {
+  in_.silent_s = 1199.9;
+  in_.silent_limit_s = 1200;
+  EXPECT_FALSE(tick().tripped_now);
+
+  in_.silent_s = 1200;
+  EXPECT_TRUE(tick().tripped_now);
+  EXPECT_EQ(state_.trip.cause, TripCause::no_sign_of_life);
+  EXPECT_EQ(state_.trip.mode, StopMode::ramp);
+}
+
+TEST_F(GuardStory, BearsAnySilenceWhereNoSignIsAskedForOrTheFanStands) {
+  in_.silent_s = 1e6;
+  EXPECT_FALSE(tick().tripped_now);
+
+  in_.silent_limit_s = 1200;
+  in_.drive = false;
+  EXPECT_FALSE(tick().tripped_now);
+}
+
 TEST_F(GuardStory, SleepsSoundlyWithTheFanOff) {
   in_.drive = false;
   run_for(1);
