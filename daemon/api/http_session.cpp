@@ -14,6 +14,7 @@
 #include "daemon/api/idempotent_start.hpp"
 #include "daemon/api/page_response.hpp"
 #include "daemon/api/problem.hpp"
+#include "daemon/api/read_request.hpp"
 #include "daemon/api/server_shared.hpp"
 
 namespace leeward::daemon {
@@ -52,8 +53,6 @@ class HttpSession : public std::enable_shared_from_this<HttpSession> {
   }
 
  private:
-  using Message = http::request<http::string_body>;
-
   void refuse_broken(error_code error) {
     must_close_ = true;
     if (error == http::error::header_limit)
@@ -68,7 +67,7 @@ class HttpSession : public std::enable_shared_from_this<HttpSession> {
   }
 
   void judge() {
-    const Message& message = parser_->get();
+    const HttpMessage& message = parser_->get();
     must_close_ = !message.keep_alive();
     const RequestHead head{.method = message.method_string(),
                            .path = path_of(message),
@@ -92,7 +91,7 @@ class HttpSession : public std::enable_shared_from_this<HttpSession> {
       return start_stream_session(stream_.release_socket(), last_id, shared_, place_);
     }
     if (head.method == "GET" && head.path == "/v1/live") return go_live(std::move(admission.caller));
-    ApiRequest request = to_request(message);
+    ApiRequest request = read_request(message, peer_.is_tcp, peer_.address);
     request.caller = std::move(admission.caller);
     handle(std::move(request));
   }
@@ -102,26 +101,6 @@ class HttpSession : public std::enable_shared_from_this<HttpSession> {
       return write(problem_response({400, "not_a_websocket", "/v1/live speaks WebSocket only", "Upgrade",
                                      "without one use GET /v1/stream"}));
     start_live_session(stream_.release_socket(), parser_->release(), std::move(caller), shared_, place_);
-  }
-
-  static std::string_view path_of(const Message& message) {
-    const std::string_view target = message.target();
-    return target.substr(0, target.find('?'));
-  }
-
-  [[nodiscard]] ApiRequest to_request(const Message& message) const {
-    ApiRequest request;
-    request.method = message.method_string();
-    request.path = path_of(message);
-    const std::string_view target = message.target();
-    if (request.path.size() < target.size()) request.query = target.substr(request.path.size() + 1);
-    request.content_type = message[http::field::content_type];
-    request.body = message.body();
-    request.is_local = !peer_.is_tcp;
-    request.address = peer_.address;
-    request.origin = message[http::field::origin];
-    request.idempotency_key = message["Idempotency-Key"];
-    return request;
   }
 
   void handle(ApiRequest request) {

@@ -11,6 +11,7 @@
 #include "daemon/api/admission.hpp"
 #include "daemon/api/entity_tag.hpp"
 #include "daemon/api/idempotent_start.hpp"
+#include "daemon/api/read_request.hpp"
 #include "daemon/api/router.hpp"
 #include "tests/fuzz/fuzz_backend.hpp"
 #include "tests/fuzz/require.hpp"
@@ -21,7 +22,7 @@ namespace leeward::fuzz {
 namespace {
 
 namespace http = boost::beast::http;
-using Message = http::request<http::string_body>;
+using Message = daemon::HttpMessage;
 
 constexpr std::size_t kLargestJudged = 100'000;  // of an answer whose JSON is parsed again
 constexpr double kBetweenRequests = 1000;        // s: limits and helm have forgotten the request before
@@ -59,25 +60,6 @@ struct Served {
   }
 };
 
-std::string_view path_of(const Message& message) {
-  const std::string_view target = message.target();
-  return target.substr(0, target.find('?'));
-}
-
-daemon::ApiRequest request_of(const Message& message, bool is_tcp) {
-  daemon::ApiRequest request;
-  request.method = message.method_string();
-  request.path = path_of(message);
-  const std::string_view target = message.target();
-  if (request.path.size() < target.size()) request.query = target.substr(request.path.size() + 1);
-  request.content_type = message[http::field::content_type];
-  request.body = message.body();
-  request.is_local = !is_tcp;
-  request.origin = message[http::field::origin];
-  request.idempotency_key = message["Idempotency-Key"];
-  return request;
-}
-
 void judge(const daemon::ApiResponse& response) {
   require(response.status >= 200 && response.status < 600, "an answer has a status of HTTP");
   require(response.status < 500 || response.status == 503, "no request makes the daemon fail");
@@ -103,7 +85,7 @@ daemon::ApiResponse answer(Served& served, const daemon::ApiRequest& request) {
 
 void serve(Served& served, const Message& message, bool is_tcp) {
   const daemon::RequestHead head{.method = message.method_string(),
-                                 .path = path_of(message),
+                                 .path = daemon::path_of(message),
                                  .host = message[http::field::host],
                                  .origin = message[http::field::origin],
                                  .authorization = message[http::field::authorization],
@@ -117,7 +99,7 @@ void serve(Served& served, const Message& message, bool is_tcp) {
   if (admission.refusal) return judge(daemon::problem_response(*admission.refusal));
   const bool commands = needs == daemon::Needs::operating || needs == daemon::Needs::helm;
   require(!commands || admission.caller.role == daemon::Role::operating, "only an operator commands");
-  daemon::ApiRequest request = request_of(message, is_tcp);
+  daemon::ApiRequest request = daemon::read_request(message, is_tcp, "");
   request.caller = admission.caller;
   daemon::ApiResponse response = answer(served, request);
   daemon::validate(response, message[http::field::if_none_match]);

@@ -36,17 +36,19 @@ function sight(page) {
     const text = (selector) => document.querySelector(selector)?.textContent ?? "";
     const main = text("h1");
     const kind = document.querySelector(".ask")?.className.replace("ask ", "ask-") ?? "";
-    let what = main.split(/[ ,]/)[0].toLowerCase();
+    const word = main.split(/[ ,]/)[0].toLowerCase();
+    let what = word;
     if (main.startsWith("Measuring the zero-flow")) what = main.includes("again") ? "closing-baseline" : "baseline";
     if (kind) what = kind;
     if (document.querySelector(".countdown")) what = "countdown";
-    return { what, main, ask: text(".ask h2"), isOver: document.querySelector(".outcome a") !== null };
+    return { what, word, main, ask: text(".ask h2"), isOver: document.querySelector(".outcome a") !== null };
   });
 }
 
 /** Answers all that is asked until the result stands there. @returns everything that was seen on the way */
 export async function seeRunThrough(page, name) {
   const seen = [];
+  const said = new Set();  // below a question, which stands over what goes on
   for (;;) {
     const now = await sight(page);
     if (!seen.includes(now.what)) {
@@ -55,12 +57,13 @@ export async function seeRunThrough(page, name) {
       await assertAccessible(page, now.what);
       await assertHandy(page, now.what);
     }
+    said.add(now.word);
     if (now.ask) {
       const card = page.locator(".ask").filter({ hasText: now.ask });
       // Another finger may have been quicker, and then there is another question.
       await card.locator(".button.primary").tap({ timeout: 3000 }).catch(() => undefined);
     } else if (now.isOver) {
-      return seen;
+      return [...new Set([...seen, ...said])];
     }
     await page.waitForFunction(
       ({ main, ask, isOver }) => {
